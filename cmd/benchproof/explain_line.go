@@ -22,25 +22,30 @@ func explainLineCommand() *cobra.Command {
 		Use:   "explain PORT|FILE",
 		Short: "say why nothing can be read on a line, and what to do",
 		Long: `explain listens to a port for some seconds, or reads what was captured, and says
-the most likely cause of what it hears, how sure that is, what it rests on, and what
-to change. "none of these" is an answer, and so is a healthy bus.
+the most likely cause of what it hears, how sure that is in percent, what was heard,
+and what to change. With 60 % or more it was right in 98 of 100 lines that it was tried
+on; less is a guess, and then --try comes before any change to the wires. That a bus is
+healthy is an answer, too, and so is that none of the known causes fits.
 
 A FILE is raw bytes of a bus, a recording, the folder of a session, or a waveform
-(see: benchproof decode --help). Raw bytes carry no dates and no marks, so they show
-least. Of a waveform it says what a serial input would make of this very wire, and of
-the wire behind an inverter. The exit code is 1 where no bus is healthy.
+(see: benchproof decode --help). Raw bytes do not tell when each came, nor which were
+bad, so they show least. A waveform gets two answers: what an adapter would hear on that
+wire, and what it would hear with an inverter before it.
 
-A port is set as watch sets it, nothing is written to it, and it is put back as it was
-found. One that a running session listens to is not opened: that session is asked.
+A port is set as watch sets it, nothing is written to it, and at the end it has the
+settings again that it had before. A port that a running session listens to is not
+opened: explain shows what that session found.
 
-What a key of the sheet means says another command: benchproof sheet explain KEY.`,
+Exit code: 0 where a bus can be read, 1 where none can.
+
+For what a key of a set-up sheet means, use: benchproof sheet explain KEY.`,
 		Example:           "  benchproof explain /dev/ttyUSB0\n  benchproof explain capture.vcd --signal bus",
 		Args:              takes(1, 1, "a port, a file, or the folder of a session"),
 		ValidArgsFunction: portsAndFiles,
 		RunE:              explainLine,
 	}
-	cmd.Flags().Bool("try", false, "of a port: if no bus can be read, set it in other ways, too, and put it back")
-	cmd.Flags().Duration("for", 4*time.Second, "of a port: how long to listen")
+	cmd.Flags().Bool("try", false, "of a port: if no bus can be read, try other rates and the other parity, too (an inverted signal can't be tried: it needs an inverter)")
+	cmd.Flags().Duration("for", 4*time.Second, "of a port: how long to listen, with each setting")
 	cmd.Flags().StringArray("signal", nil, "of a waveform: the signal by its name, or by its path")
 	cmd.Flags().String("session", "", "of a port: the folder of the session that listens to it (default: those below "+sessionsFolder+")")
 	completeFlag(cmd, "session", folders)
@@ -59,32 +64,43 @@ func explainLine(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return decodeFailure(args[0], err)
 	}
-	healthy := 0
+	healthy := false
 	for i := range ears {
 		found, evidence := ears[i].End(ears[i].last)
 		printFinding(out, ears[i].name, found, evidence, p)
-		if found.Cause == linefault.Healthy {
-			healthy++
-		}
+		healthy = healthy || found.Healthy()
 	}
-	if healthy == 0 {
+	if !healthy {
 		return fail(exitWrong, errQuiet)
 	}
 	return nil
 }
 
-// printFinding prints the cause, what it rests on and the remedy.
+// printFinding prints the cause, what it rests on and what to do.
 func printFinding(out io.Writer, name string, f linefault.Finding, evidence []string, p *bus.Protocol) {
 	if name != "" {
 		name += ": "
 	}
-	printFault(out, name, f.Sentence(), f.Sure, evidence, f.Remedy(p.Line))
+	printFault(out, name+f.Sentence(), f, evidence, f.Advice(p.Line))
+	if f.Healthy() || f.Cause == linefault.Nothing {
+		return
+	}
+	printUnder(out, fmt.Sprintf("compare: a healthy bus sends bursts of %d characters, one every 7 to 20 ms, and nearly all are part of frames", p.FrameLen))
 }
 
-func printFault(out io.Writer, name, sentence string, sure int, evidence []string, remedy string) {
-	fmt.Fprintln(out, text.Wrap(fmt.Sprintf("%s%s (%d %% sure)", name, sentence, sure), readingWidth(out), ""))
-	fmt.Fprintln(out, text.Wrap("heard: "+strings.Join(evidence, ", "), readingWidth(out), "  "))
-	if remedy != "" {
-		fmt.Fprintln(out, text.Wrap("to do: "+remedy, readingWidth(out), "  "))
+// printFault prints a sentence, what it rests on, how sure it is, and what to do.
+func printFault(out io.Writer, sentence string, f linefault.Finding, evidence []string, advice string) {
+	fmt.Fprintln(out, text.Wrap(sentence, readingWidth(out), ""))
+	printUnder(out, "heard: "+strings.Join(evidence, ", "))
+	if sure := f.HowSure(); sure != "" {
+		printUnder(out, "how sure: "+sure)
 	}
+	if advice != "" {
+		printUnder(out, "to do: "+advice)
+	}
+}
+
+// printUnder prints a paragraph that belongs to the line above.
+func printUnder(out io.Writer, paragraph string) {
+	fmt.Fprintln(out, text.Wrap(paragraph, readingWidth(out), "  "))
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"benchproof.example/decode/linefault"
 	"benchproof.example/monitor/api/client"
 )
 
@@ -104,7 +105,8 @@ func printTap(cmd *cobra.Command, t *client.Tap) error {
 		return nil
 	case t.LineFault != nil:
 		f := t.LineFault
-		printFault(out, t.Name+": ", f.Sentence, int(f.Sure), f.Evidence, f.Remedy)
+		cause, _ := linefault.CauseOf(f.Cause)
+		printFault(out, t.Name+": "+f.Sentence, linefault.Finding{Cause: cause, Sure: int(f.Sure)}, f.Evidence, f.Remedy)
 	default:
 		fmt.Fprintf(out, "%s: no frame comes, and nothing more is known of it yet\n", t.Name)
 	}

@@ -22,9 +22,20 @@ import (
 func otherSettings(p *bus.Protocol) []uart.Format {
 	plain := p.Line
 	plain.Inverted = false
-	odd, fast := plain, plain
-	odd.Parity, fast.Baud = uart.Odd, 2*plain.Baud
-	return []uart.Format{odd, fast, {Baud: 115_200, Data: 8, Stop: 1}, {Baud: 57_600, Data: 8, Stop: 1}}
+	odd := plain
+	odd.Parity = uart.Odd
+	list := []uart.Format{odd}
+	for _, baud := range []int64{2 * plain.Baud, 115_200, 57_600} {
+		at := plain
+		at.Baud = baud
+		list = append(list, at)
+	}
+	return list
+}
+
+// inWords is a setting, with its parity said.
+func inWords(f uart.Format) string {
+	return fmt.Sprintf("%v (%s parity)", f, [...]string{uart.None: "no", uart.Even: "even", uart.Odd: "odd"}[f.Parity])
 }
 
 // portEar listens to a port, in one way after the other.
@@ -62,57 +73,55 @@ func (e *portEar) explain(was string) error {
 	plain.Inverted = false
 	talk, out := e.cmd.ErrOrStderr(), e.cmd.OutOrStdout()
 	say(talk, fmt.Sprintf("benchproof: listening to %s at %v for %v; nothing is written to it", e.path, plain, time.Duration(e.lasts)))
-	found, evidence, err := e.hear(plain)
+	heard, err := e.hear(plain)
 	if err != nil {
 		return err
 	}
-	printFinding(out, "", found, evidence, e.p)
-	if found.Cause == linefault.Healthy {
+	found, evidence := heard.End(heard.last)
+	try, _ := e.cmd.Flags().GetBool("try")
+	switch {
+	case found.Healthy():
+		printFinding(out, "", found, evidence, e.p)
 		return nil
-	}
-	switch try, _ := e.cmd.Flags().GetBool("try"); {
 	case try:
-		if err := e.tryOthers(plain, was); err != nil {
+		printFault(out, "as it is usually set: "+found.Sentence(), found, evidence, "")
+		if err := e.tryOthers(heard, was); err != nil {
 			return err
 		}
-	case mayBeSettings(found):
-		fmt.Fprintln(out, text.Wrap("to know more: benchproof explain "+e.path+" --try, which sets the port in other ways", readingWidth(out), "  "))
+	default:
+		printFinding(out, "", found, evidence, e.p)
+		if !found.Guessed() && (found.Cause == linefault.Parity || found.Cause == linefault.Rate) {
+			printUnder(out, "to be surer: benchproof explain "+e.path+" --try, which sets the port in other ways")
+		}
 	}
 	return fail(exitWrong, errQuiet)
 }
 
-// mayBeSettings reports that other settings may read a bus: it is not sure what it is, or
-// that is parity or rate.
-func mayBeSettings(f linefault.Finding) bool {
-	return f.Guessed() || f.Cause == linefault.Parity || f.Cause == linefault.Rate
+func (e *portEar) hear(f uart.Format) (*ear, error) {
+	return listenPort(e.cmd.Context(), e.p, e.path, f, e.lasts)
 }
 
-func (e *portEar) hear(f uart.Format) (linefault.Finding, []string, error) {
-	heard, err := listenPort(e.cmd.Context(), e.p, e.path, f, e.lasts)
-	if err != nil {
-		return linefault.Finding{}, nil, err
-	}
-	found, evidence := heard.End(heard.last)
-	return found, evidence, nil
-}
-
-// tryOthers says with which other settings a bus can be read.
-func (e *portEar) tryOthers(usual uart.Format, was string) error {
+// tryOthers tries other settings until a bus can be read with one. Where it can with none, it
+// says what is still possible.
+func (e *portEar) tryOthers(usually *ear, was string) error {
 	talk, out := e.cmd.ErrOrStderr(), e.cmd.OutOrStdout()
-	none := true
+	var tries []linefault.Try
+	read := false
 	for _, f := range otherSettings(e.p) {
-		say(talk, fmt.Sprintf("benchproof: trying %v", f))
-		found, _, err := e.hear(f)
+		say(talk, "benchproof: trying "+inWords(f))
+		heard, err := e.hear(f)
 		if err != nil {
 			return err
 		}
-		if found.Cause == linefault.Healthy || found.Cause == linefault.Clumps {
-			none = false
-			printOther(out, f, usual)
+		found, _ := heard.End(heard.last)
+		if read = found.Healthy(); read {
+			printOther(out, f, e.p.Line)
+			break
 		}
+		tries = append(tries, linefault.Try{Format: f, Heard: heard.Listener})
 	}
-	if none {
-		fmt.Fprintln(out, "with none of the other settings that were tried a bus can be read")
+	if !read {
+		printNoneOfThem(out, usually.After(tries), e.p.Line)
 	}
 	if was == "" {
 		say(talk, "benchproof: this system does not say how the port was set before, so it stays as it was tried last")
@@ -122,13 +131,29 @@ func (e *portEar) tryOthers(usual uart.Format, was string) error {
 	return nil
 }
 
+// printNoneOfThem says what is left where no other setting reads a bus.
+func printNoneOfThem(out io.Writer, f linefault.Finding, line uart.Format) {
+	fmt.Fprintln(out, text.Wrap("no bus can be read with the other settings, either. Without the causes that this rules out: "+f.Sentence(), readingWidth(out), ""))
+	if sure := f.HowSure(); sure != "" {
+		printUnder(out, "how sure: "+sure)
+	}
+	printUnder(out, "to do: "+f.Remedy(line))
+	if f.Cause == linefault.Rate || f.Or == linefault.Rate {
+		printUnder(out, "Another rate is still possible where this adapter can't be set to what it is told: only another adapter shows that.")
+	}
+	if f.Cause != linefault.Nothing && f.Cause != linefault.Inverted {
+		printUnder(out, "An inverted signal can't be tried by a setting: that takes an inverter.")
+	}
+}
+
 // printOther says what follows where a port reads a bus with other settings than the usual
 // ones: that is better than any guess.
 func printOther(out io.Writer, f, usual uart.Format) {
-	fmt.Fprintln(out, text.Wrap(fmt.Sprintf("this is it, whatever was thought before: set to %v the port reads a healthy bus, so the bus is sent that way, "+
-		"or this adapter can't be set as it should be", f), readingWidth(out), ""))
-	fmt.Fprintln(out, text.Wrap(fmt.Sprintf("to do: choose the usual servo bus for this output in the receiver's set-up, which is sent at %v; "+
-		"where it is chosen, take another adapter", usual), readingWidth(out), "  "))
+	usual.Inverted = false
+	fmt.Fprintln(out, text.Wrap(fmt.Sprintf("found: set to %s the port reads a bus. This is heard, not guessed, and holds whatever is said above",
+		inWords(f)), readingWidth(out), ""))
+	printUnder(out, fmt.Sprintf("to do: look up in the receiver's set-up which bus is chosen for this output. If it is not the usual servo bus, which is "+
+		"sent at %s, choose that. If it is, this adapter can't be set to that: take another adapter", inWords(usual)))
 }
 
 // listenPort opens a port and listens for a time.

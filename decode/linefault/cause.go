@@ -8,13 +8,13 @@ const (
 	None     Cause = iota // none of these
 	Nothing               // no character at all
 	Healthy               // a bus of the protocol, as it should be
-	Inverted              // upside down: no inverter, or one too many
+	Inverted              // no inverter, or one too many
 	Parity                // the port wants another parity
 	Rate                  // the port reads at another rate than the line is sent at
 	Stream                // another serial stream
 	Pulses                // servo pulses
-	Noise                 // a wire that nothing drives
-	Mains                 // no ground: it follows the mains
+	Noise                 // a wire that is not connected
+	Mains                 // no ground: the wire picks up the hum of the mains
 	Clumps                // a healthy bus, handed over late and in batches
 	Driver                // the port loses characters
 	Causes
@@ -32,8 +32,8 @@ func (c Cause) String() string {
 	return "unknown"
 }
 
-// causeOf is the cause of a word, false for none.
-func causeOf(word string) (Cause, bool) {
+// CauseOf is the cause of a word, as data have it; false where there is none of that name.
+func CauseOf(word string) (Cause, bool) {
 	for c, name := range causeNames {
 		if name == word {
 			return Cause(c), true

@@ -72,3 +72,32 @@ func (h *Heard) char(b byte) {
 	h.Latest[n%lags] = b
 	h.Chars++
 }
+
+// add adds the counts of another stretch. What belongs to the end of a stretch, its latest
+// characters and dates, is not carried on.
+func (h *Heard) add(o *Heard) {
+	h.Chars += o.Chars
+	h.Marked += o.Marked
+	h.Framed += o.Framed
+	h.Lost += o.Lost
+	h.Turns += o.Turns
+	h.Bursts += o.Bursts
+	h.GapSum += o.GapSum
+	for i, n := range o.Values {
+		h.Values[i] += n
+	}
+	for i, n := range o.Alike {
+		h.Alike[i] += n
+	}
+	for i, n := range o.Gaps {
+		h.Gaps[i] += n
+	}
+}
+
+// between is how many times from burst to burst were measured.
+func (h *Heard) between() (n int64) {
+	for _, count := range h.Gaps {
+		n += int64(count)
+	}
+	return n
+}

@@ -25,10 +25,27 @@ const (
 
 // Judge says why no frame of a protocol can be read from what was heard in a time, ns.
 func Judge(protocol string, h *Heard, span int64) Finding {
+	return h.sample(span).judge(protocol, nil)
+}
+
+// sample is what a stretch is judged by.
+type sample struct {
+	chars, marked, framed, lost int64
+	features                    [features]uint8
+}
+
+// sample is what was heard in a time, ns, as it is judged.
+func (h *Heard) sample(span int64) *sample {
+	return &sample{h.Chars, h.Marked, h.Framed, h.Lost, h.featuresOf(span)}
+}
+
+// judge says why no frame can be read. out are the hypotheses that are ruled out, by their
+// places in the tables; nil for none.
+func (s *sample) judge(protocol string, out []bool) Finding {
 	switch {
-	case h.Lost*lostMany > h.Chars:
+	case s.lost*lostMany > s.chars:
 		return Finding{Cause: Driver, Detail: "-", Sure: mostSure}
-	case h.Chars == 0:
+	case s.chars == 0:
 		return Finding{Cause: Nothing, Detail: "-", Sure: mostSure}
 	}
 	var least [Causes]int
@@ -37,15 +54,17 @@ func Judge(protocol string, h *Heard, span int64) Finding {
 		least[c] = unlikely
 	}
 	least[None], detail[None] = guessing-noneGains, "-"
-	framed := 10*h.Framed >= 9*h.Chars
+	framed := 10*s.framed >= 9*s.chars
 	if framed {
 		least[None] = unlikely
 	}
-	f := h.featuresOf(span)
 	list := tables()
 	for i := range list {
-		if t := &list[i]; t.protocol == protocol && (!framed || h.leavesFrames(t.cause)) {
-			if cost := t.cost(&f); cost < least[t.cause] {
+		if out != nil && out[i] {
+			continue
+		}
+		if t := &list[i]; t.protocol == protocol && (!framed || s.leavesFrames(t.cause)) {
+			if cost := t.cost(&s.features); cost < least[t.cause] {
 				least[t.cause], detail[t.cause] = cost, t.detail
 			}
 		}
@@ -55,8 +74,8 @@ func Judge(protocol string, h *Heard, span int64) Finding {
 
 // leavesFrames reports a cause that leaves nearly all characters part of frames: its bits are
 // right, whatever else such a line looks like. With another parity many are marked all the same.
-func (h *Heard) leavesFrames(c Cause) bool {
-	if 5*h.Marked >= h.Chars {
+func (s *sample) leavesFrames(c Cause) bool {
+	if 5*s.marked >= s.chars {
 		return c == Parity
 	}
 	return c == Healthy || c == Clumps

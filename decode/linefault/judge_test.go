@@ -76,16 +76,24 @@ func TestWords(t *testing.T) {
 	}
 	assert.Equal(t, "unknown", linefault.Causes.String())
 	for want, f := range map[string]linefault.Finding{
-		"most likely the port reads at about 115200 8N1, which is not how the bus is sent": {Cause: linefault.Rate, Detail: "port 115200 8N1", Sure: 60},
-		"perhaps the bus is sent at about 200000 baud, which is not how the port reads":    {Cause: linefault.Rate, Detail: "line 200000", Sure: 59},
-		"most likely the port is set to another parity than the bus has": {
+		"most likely (60 %) the port reads at about 115200 8N1, which is not how the bus is sent": {Cause: linefault.Rate, Detail: "port 115200 8N1", Sure: 60},
+		"perhaps (59 %) the bus is sent at about 200000 baud, which is not how the port reads":    {Cause: linefault.Rate, Detail: "line 200000", Sure: 59},
+		"most likely (90 %) the port is set to another parity than the bus has": {
 			Cause: linefault.Parity, Detail: "none", Sure: 90, Or: linefault.Rate, OrSure: 14},
-		"perhaps nothing drives this wire, and it picks up noise; it can hardly be told apart from this: the ground is not joined, and the wire follows the mains": {
+		"perhaps (40 %) the signal wire is not connected, and picks up noise; " +
+			"or else (35 %) the ground is not connected, and the signal wire picks up hum of the mains, 50 or 60 Hz": {
 			Cause: linefault.Noise, Sure: 40, Or: linefault.Mains, OrSure: 35},
 	} {
 		assert.Equal(t, want, f.Sentence())
 	}
 	assert.Contains(t, linefault.Finding{Cause: linefault.Parity}.Remedy(line), "the port was set to 100000 8E2: either this adapter can't do that")
+	guess, likely := linefault.Finding{Cause: linefault.Mains, Sure: 59}, linefault.Finding{Cause: linefault.Mains, Sure: 60}
+	assert.Contains(t, guess.Advice(line), "first benchproof explain PORT --try")
+	assert.Contains(t, guess.Advice(line), ". If that reads no bus: join a wire")
+	assert.Equal(t, likely.Remedy(line), likely.Advice(line))
+	assert.Contains(t, guess.HowSure(), "less than 60 % is a guess")
+	assert.Contains(t, likely.HowSure(), "right in 98 of 100")
+	assert.Empty(t, linefault.Finding{Cause: linefault.Nothing, Sure: 97}.HowSure())
 	assert.True(t, linefault.Finding{Cause: linefault.Mains, Sure: 59}.Guessed())
 	assert.True(t, linefault.Finding{Cause: linefault.None, Sure: 90}.Guessed())
 	assert.False(t, linefault.Finding{Cause: linefault.Mains, Sure: 60}.Guessed())
@@ -101,7 +109,7 @@ func TestEvidence(t *testing.T) {
 	h.Framed = 12
 	assert.Equal(t, []string{
 		"24 characters in 1.5 s", "25 % of them marked as bad", "in bursts of about 6.0, one every 7.0 ms",
-		"75 % of them the same as 6 characters before", "33 % are 0x00", "50 % are part of frames", "the port says that it lost 3",
+		"75 % of them come again 6 characters later", "33 % are 0x00 (many ports hand that over for a bad one)", "50 % are part of frames", "the port says that it lost 3",
 	}, h.Evidence(span))
 }
 
@@ -162,7 +170,7 @@ func Example() {
 	}
 	found := linefault.Judge("servo-bus", h, span)
 	fmt.Println(found.Sentence())
-	// Output: most likely servo pulses are on this wire: it is a servo output, not the bus
+	// Output: most likely (86 %) servo pulses are on this wire: it is a servo output, not the bus
 }
 
 // Where nearly all characters are part of frames, only causes that leave the bits right come

@@ -15,15 +15,9 @@ type Listener struct {
 	framer   bus.Framer
 	framed   func(*bus.Found)
 	heard    Heard
-	since    int64 // ns
-	results  []result
-}
-
-// result is what stretches show.
-type result struct {
-	finding  Finding
-	evidence []string
-	times    int
+	since    int64     // ns
+	samples  []*sample // of all stretches
+	vote     vote
 }
 
 // NewListener makes one that listens from a date on, ns.
@@ -50,33 +44,23 @@ func (l *Listener) Until(at int64) {
 	}
 }
 
-// End ends the last stretch at a date, ns, and gives what most stretches show, and the
-// evidence of the latest that does. That nothing came is less than what did for as long.
+// End ends the last stretch at a date, ns, and gives what most stretches show, as sure as
+// they are on average, and the evidence of all that do.
 func (l *Listener) End(at int64) (Finding, []string) {
 	l.Until(at)
-	if at-l.since >= leastStretch || len(l.results) == 0 {
+	if at-l.since >= leastStretch || len(l.samples) == 0 {
 		l.judge(max(at-l.since, 1))
 	}
-	best := 0
-	for i := range l.results {
-		r, b := &l.results[i], &l.results[best]
-		if r.times > b.times || r.times == b.times && b.finding.Cause == Nothing {
-			best = i
-		}
-	}
-	return l.results[best].finding, l.results[best].evidence
+	r := l.vote.winner()
+	return r.mean(), r.heard.Evidence(r.span)
 }
 
 func (l *Listener) judge(span int64) {
-	f, evidence := Judge(l.protocol.Name, &l.heard, span), l.heard.Evidence(span)
+	s := l.heard.sample(span)
+	l.samples = append(l.samples, s)
+	r := l.vote.add(s.judge(l.protocol.Name, nil))
+	r.heard.add(&l.heard)
+	r.span += span
 	l.since += span
 	l.heard = Heard{}
-	for i := range l.results {
-		if r := &l.results[i]; r.finding.Cause == f.Cause && r.finding.Detail == f.Detail {
-			r.finding, r.evidence = f, evidence
-			r.times++
-			return
-		}
-	}
-	l.results = append(l.results, result{f, evidence, 1})
 }

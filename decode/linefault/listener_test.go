@@ -39,3 +39,16 @@ func TestListener(t *testing.T) {
 	}
 	assert.Equal(t, span, int64(linefault.Stretch))
 }
+
+// What is said of several stretches rests on all of them: they are as sure as on average, and
+// the evidence is of their whole time.
+func TestListenerUsesAllItsTime(t *testing.T) {
+	l := linefault.NewListener(protocol(), 0)
+	for at := int64(0); at < 4*span; at += 20 * ms {
+		l.Feed([]byte{0}, at, true)
+	}
+	found, evidence := l.End(4 * span)
+	assert.Equal(t, linefault.Pulses, found.Cause)
+	assert.LessOrEqual(t, found.Sure, 97)
+	assert.Equal(t, []string{"300 characters in 6.0 s", "100 % of them marked as bad", "in bursts of about 1.0, one every 20.0 ms"}, evidence[:3])
+}

@@ -32,7 +32,7 @@ func parseTables(text string) (list []hypothesis) {
 		if len(words) != columns+features {
 			continue
 		}
-		cause, ok := causeOf(words[1])
+		cause, ok := CauseOf(words[1])
 		if !ok {
 			continue
 		}

@@ -16,7 +16,10 @@ const closeBy = 15
 // Guessed reports a finding that is not said to be likely.
 func (f Finding) Guessed() bool { return f.Sure < guesses || f.Cause == None }
 
-// Sentence says what was found, without how sure that is.
+// Healthy reports a bus that can be read, be it handed over late.
+func (f Finding) Healthy() bool { return f.Cause == Healthy || f.Cause == Clumps }
+
+// Sentence says what was found, and how sure that is, where it is weighed.
 func (f Finding) Sentence() string {
 	switch f.Cause {
 	case None:
@@ -26,15 +29,26 @@ func (f Finding) Sentence() string {
 	case Healthy:
 		return "this is a healthy bus"
 	}
-	text := "most likely "
+	text := "most likely"
 	if f.Sure < guesses {
-		text = "perhaps "
+		text = "perhaps"
 	}
-	text += f.clause()
+	text += fmt.Sprintf(" (%d %%) %s", f.Sure, f.clause())
 	if f.OrSure >= closeBy && f.Or != None && f.Or != Healthy {
-		text += "; it can hardly be told apart from this: " + Finding{Cause: f.Or, Detail: "-"}.clause()
+		text += fmt.Sprintf("; or else (%d %%) %s", f.OrSure, Finding{Cause: f.Or, Detail: "-"}.clause())
 	}
 	return text
+}
+
+// HowSure says what the percent of a finding mean, "" where nothing was weighed.
+func (f Finding) HowSure() string {
+	switch {
+	case f.Cause == None || f.Cause == Nothing || f.Cause == Healthy:
+		return ""
+	case f.Sure < guesses:
+		return fmt.Sprintf("less than %d %% is a guess: it can come out otherwise the next time, so change no wire because of it alone", guesses)
+	}
+	return fmt.Sprintf("what was said with %d %% or more was right in 98 of 100 lines that this was tried on", guesses)
 }
 
 // clauses are the causes as parts of a sentence.
@@ -42,14 +56,14 @@ var clauses = [Causes]string{
 	None:     "the cause is none of those that are known",
 	Nothing:  "nothing arrives at all",
 	Healthy:  "the bus is healthy",
-	Inverted: "the line is upside down at the port: the inverter is missing, or there is one too many",
+	Inverted: "the signal is inverted at the port: the inverter is missing, or there is one too many",
 	Parity:   "the port is set to another parity than the bus has",
 	Rate:     "the port reads at another rate than the bus is sent at",
 	Stream:   "another serial stream is on this wire, not the bus",
 	Pulses:   "servo pulses are on this wire: it is a servo output, not the bus",
-	Noise:    "nothing drives this wire, and it picks up noise",
-	Mains:    "the ground is not joined, and the wire follows the mains",
-	Clumps:   "the bus is healthy, but handed over late and in batches",
+	Noise:    "the signal wire is not connected, and picks up noise",
+	Mains:    "the ground is not connected, and the signal wire picks up hum of the mains, 50 or 60 Hz",
+	Clumps:   "the bus is healthy, but this computer gets it late and in batches",
 	Driver:   "the port loses characters before they are read",
 }
 
@@ -92,6 +106,18 @@ var remedies = [Causes]string{
 	Driver: "plug the adapter into the computer itself, without a hub, and end what keeps the computer busy; if it goes on, take another adapter",
 }
 
+// TryFirst is what to do before anything else where a finding is a guess.
+const TryFirst = "benchproof explain PORT --try, while no session listens to the port: it sets the port in other ways, " +
+	"and then knows whether it is a rate or a parity"
+
+// Advice is what to do, "" for nothing: of a guess, first what makes it surer.
+func (f Finding) Advice(line uart.Format) string {
+	if f.Guessed() && !f.Healthy() {
+		return "first " + TryFirst + ". If that reads no bus: " + f.Remedy(line)
+	}
+	return f.Remedy(line)
+}
+
 // Remedy says what to change, "" where nothing needs to be; line is how the protocol is sent.
 func (f Finding) Remedy(line uart.Format) string {
 	line.Inverted = false
@@ -112,16 +138,16 @@ func (h *Heard) Evidence(span int64) (list []string) {
 	if h.Marked > 0 {
 		say("%s of them marked as bad", hundredths(h.Marked, h.Chars))
 	} else {
-		say("none of them marked as bad, as far as this port shows that")
+		say("none of them marked as bad (not every port marks bad ones)")
 	}
-	if h.Bursts > 2 {
-		say("in bursts of about %s, one every %s ms", tenths(h.Chars, h.Bursts), tenths(h.GapSum, (h.Bursts-1)*1_000_000))
+	if n := h.between(); n > 1 {
+		say("in bursts of about %s, one every %s ms", tenths(h.Chars, h.Bursts), tenths(h.GapSum, n*1_000_000))
 	}
 	if lag, alike := h.repeats(); 3*alike > h.Chars {
-		say("%s of them the same as %d characters before", hundredths(alike, h.Chars), lag)
+		say("%s of them come again %d characters later", hundredths(alike, h.Chars), lag)
 	}
 	if zeros := h.count(0); 5*zeros > h.Chars {
-		say("%s are 0x00", hundredths(zeros, h.Chars))
+		say("%s are 0x00 (many ports hand that over for a bad one)", hundredths(zeros, h.Chars))
 	}
 	if h.Framed > 0 {
 		say("%s are part of frames", hundredths(h.Framed, h.Chars))

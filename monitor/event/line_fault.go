@@ -26,9 +26,9 @@ type LineFaultData struct {
 	Remedy   string   `json:"remedy"`
 }
 
-// Because is the finding in full: cause, evidence, remedy.
+// Because is the finding in full: cause with its percent, evidence, remedy.
 func (d *LineFaultData) Because() string {
-	return fmt.Sprintf("%s (%d %% sure): %s. To do: %s", d.Sentence, d.Sure, strings.Join(d.Evidence, ", "), d.Remedy)
+	return fmt.Sprintf("%s. Heard: %s. To do: %s", d.Sentence, strings.Join(d.Evidence, ", "), d.Remedy)
 }
 
 func lineFaultSentence(_ *Event, name string, d *LineFaultData) string {

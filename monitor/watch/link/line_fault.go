@@ -123,7 +123,7 @@ func (l *LineFault) report(h *linefault.Heard, at unit.Time, v *base.View, emit 
 		detail = f.Detail
 	}
 	found := strings.TrimSpace(f.Cause.String() + " " + detail)
-	if f.Cause == linefault.Healthy || f.Cause == linefault.Clumps || found == l.Said {
+	if f.Healthy() || found == l.Said {
 		l.Other = ""
 		return
 	}
@@ -140,7 +140,7 @@ func (l *LineFault) report(h *linefault.Heard, at unit.Time, v *base.View, emit 
 
 func faultData(f linefault.Finding, h *linefault.Heard, span int64, v *base.View) *event.LineFaultData {
 	d := event.LineFaultData{
-		Cause: f.Cause.String(), Sure: int64(f.Sure), Sentence: f.Sentence(), Evidence: h.Evidence(span), Remedy: f.Remedy(v.Protocol.Line),
+		Cause: f.Cause.String(), Sure: int64(f.Sure), Sentence: f.Sentence(), Evidence: h.Evidence(span), Remedy: f.Advice(v.Protocol.Line),
 	}
 	if f.OrSure > 0 {
 		d.Or, d.OrSure = f.Or.String(), int64(f.OrSure)
