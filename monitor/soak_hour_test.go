@@ -31,8 +31,9 @@ type soakHour struct {
 	length time.Duration
 	after  time.Duration // how long the bus goes on behind that
 	script *script.Script
-	stall  [2]time.Duration // when the computer reads nothing
-	damage time.Duration    // the next frame to begin behind that is hit
+	stall  [2]time.Duration   // when the computer reads nothing
+	busy   [][2]time.Duration // and when it is so busy that it does not either
+	damage time.Duration      // the next frame to begin behind that is hit
 	clump  time.Duration
 	within unit.Duration // of the sheet: a run of missed frames as long is a loss
 	real   bool          // nobody simulates the stall: the program is made to stand still
@@ -157,7 +158,8 @@ func (h *soakHour) hear(seed uint64, step func(*event.Input)) (*world.Sim, *list
 	sim := world.New(&h.script.Plan, seed)
 	sim.KeepTruth = true
 	l := &listened{spoiled: map[int]bool{}, since: []plugged{{}}}
-	s := &sitting{unread: [][2]time.Duration{h.stall}}
+	s := &sitting{unread: append(slices.Clone(h.busy), h.stall)}
+	slices.SortFunc(s.unread, func(a, b [2]time.Duration) int { return int(a[0] - b[0]) })
 	begins := begin("main")
 	step(&begins)
 	up := []byte(`{"port":"simulated"}`)
