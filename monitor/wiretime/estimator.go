@@ -148,7 +148,8 @@ func (e *Estimator) lineAt() unit.Time { return e.Zero.Add(unit.Duration(e.Line 
 // relearn has the period learned anew: what was read late has no dates of its own.
 func (e *Estimator) relearn() {
 	*e = Estimator{
-		Was: cmp.Or(e.Period, e.Was), Zero: e.Zero, Last: e.Last, Before: e.Before, Out: e.Out, Most: e.Most, MostWas: e.MostWas, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
+		Was:  cmp.Or(e.Period, e.Was),
+		Zero: e.Zero, Last: e.Last, Before: e.Before, Out: e.Out, Most: e.Most, MostWas: e.MostWas, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
 		Unproven: provenAfter, frameTime: e.frameTime,
 	}
 }
