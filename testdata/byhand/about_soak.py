@@ -8,7 +8,7 @@ runs end because the transmitter does: a loss that never returns is the transmit
 be told, and is no outage counted."""
 
 import sheets
-from bus import CENTRE, FAILSAFE, HIGH, LOST, LOW, Bus
+from bus import CENTRE, FAILSAFE, HIGH, LOST, LOW, Bus, pack
 from sitting import MS, S, Sitting, after, near
 
 MINUTE = 60 * S
@@ -110,7 +110,11 @@ def lost_behind_late():
     s = late_sitting("soak-lost-behind-late")
     bus = Bus(s)
     bus.send(600)
-    bus.late(40, 5 * MS)  # a busy computer reads nothing for 0.28 s; the last frame that it reads then is the last live one
+    bus.send(4, flags=LOST)
+    at = bus.end + 40 * 7 * MS
+    for _ in range(40):  # a busy computer reads nothing for 0.28 s
+        bus._read(pack(bus.counts, LOST), ends=at)
+        bus.skip(1)
     back = lose(bus)
     over(s, back, "flags say that the signal is gone, however late the frames before were read", outages=1, occasions=1)
     s.expect("that is all", COUNTED, data={"outages": 1, "gone": False, "ended": True})
