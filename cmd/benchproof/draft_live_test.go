@@ -112,6 +112,7 @@ func TestTheFirstHour(t *testing.T) {
 	}()
 	defer func() {
 		stop()
+		_ = hands.Close()
 		var f *failure
 		require.True(t, errors.As(<-played, &f))
 		assert.Equal(t, exitInterrupted, f.code)
@@ -163,10 +164,10 @@ func TestTheFirstHour(t *testing.T) {
 	require.NoError(t, err)
 	listening, enough := context.WithTimeout(t.Context(), time.Minute)
 	defer enough()
-	heard := &untilSaid{text: "seen right: at mode fourth", stop: enough}
+	heard := &untilSaid{text: "SEEN RIGHT: at mode fourth", stop: enough}
 	code, talk = callTo(listening, strings.NewReader(""), heard, append([]string{"watch", "--sheet", "my.yaml", "--session", "under-it"}, ports...)...)
 	assert.Equal(t, exitInterrupted, code, talk)
-	assert.Contains(t, heard.String(), "seen right: at mode fourth the bus asks for course")
+	assert.Contains(t, heard.String(), "SEEN RIGHT: at mode fourth the bus asks for course")
 }
 
 // Who drafts on a port that a session listens to is told which one.
