@@ -23,8 +23,8 @@ type BusCounts struct {
 	Periods state.Histogram
 }
 
-// frame takes a frame that was believed.
-func (t *BusCounts) frame(f *bus.Frame, wire unit.Time, pace *event.Pace) {
+// frame takes a frame that was believed. Repeats says that the one before had the same in it.
+func (t *BusCounts) frame(f *bus.Frame, repeats bool, wire unit.Time, pace *event.Pace) {
 	if t.Heard && !pace.Late {
 		t.Periods.Add(wire.Sub(t.Last))
 	}
@@ -34,7 +34,9 @@ func (t *BusCounts) frame(f *bus.Frame, wire unit.Time, pace *event.Pace) {
 		t.Damaged++
 		return
 	}
-	t.Latest = *f
+	if !repeats || t.Latest.Private != f.Private {
+		t.Latest = *f
+	}
 	if f.Lost() {
 		t.Missed++
 	}

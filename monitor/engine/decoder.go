@@ -1,6 +1,8 @@
 package engine
 
 import (
+	"bytes"
+
 	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -52,6 +54,7 @@ type Bus struct {
 	Good   unit.Time // date of the latest frame that was not damaged, or of the tap's coming up
 
 	protocol *bus.Protocol
+	raw      []byte // of the latest frame, which repeats mostly
 	frame    bus.Frame
 	seen     event.Observation // a frame
 	lost     event.Observation // what was refused
@@ -99,14 +102,18 @@ func (b *Bus) Step(in *event.Input, see func(*event.Observation)) {
 
 func (b *Bus) onFrame(f *bus.Found) {
 	b.reportRefused()
-	b.protocol.Decode(f.Raw, &b.frame)
+	repeats := bytes.Equal(f.Raw, b.raw)
+	if !repeats {
+		b.protocol.Decode(f.Raw, &b.frame)
+		b.raw = append(b.raw[:0], f.Raw...)
+	}
 	if b.frame.Bad = f.Bad; !f.Bad {
 		b.Good = b.at
 	}
 	wire, pace := b.Wire.Frame(unit.Time(f.At))
-	b.Counts.frame(&b.frame, wire, &pace)
+	b.Counts.frame(&b.frame, repeats, wire, &pace)
 	o := &b.seen // in which nothing else was ever set
-	o.At, o.Wire, o.Tap, o.Kind, o.Frame, o.Pace = b.at, wire, b.tap, event.FrameSeen, &b.frame, pace
+	o.At, o.Wire, o.Tap, o.Kind, o.Frame, o.Repeats, o.Pace = b.at, wire, b.tap, event.FrameSeen, &b.frame, repeats, pace
 	b.see(o)
 }
 

@@ -199,7 +199,7 @@ func (e *Engine) restart() {
 	was := e.view
 	e.view = base.NewView(e.sheet, e.taps)
 	e.view.GoOnCounting(&was)
-	e.audience = newAudience(append(watch.For(&e.view), base.Listed{Watcher: newDrills(&e.view)}), len(e.view.Taps))
+	e.audience = newAudience(append(watch.For(&e.view), base.Listed{Watcher: newDrills(&e.view), Alone: base.NoTap}), len(e.view.Taps))
 	if e.wakeful {
 		e.audience.keepAwake(&e.view)
 	}

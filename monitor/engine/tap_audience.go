@@ -29,6 +29,7 @@ type seat struct {
 	base.Watcher
 	timed   base.Timed   // the same; nil: it asks for no deadlines
 	sleeper base.Sleeper // the same; nil: it never sleeps
+	feeds   bool         // others read what it has ready: it sleeps only while all Sleepers do
 	asleep  bool
 	since   int64           // how many calm frames there were when it was shown one last; only asleep
 	needs   base.ChannelSet // as Rests gave it; only asleep
@@ -61,6 +62,7 @@ func newTapAudience(list []base.Listed, tap uint8) tapAudience {
 		if w.Alone != 0 { // else it looks at other taps too
 			s.sleeper, _ = w.Watcher.(base.Sleeper)
 		}
+		_, s.feeds = w.Watcher.(*base.Cleaned)
 		t.seats = append(t.seats, s)
 	}
 	t.showing = len(t.seats)
@@ -73,7 +75,7 @@ func newTapAudience(list []base.Listed, tap uint8) tapAudience {
 func (t *tapAudience) see(o *event.Observation, v *base.View, emit event.Emit) (due unit.Time) {
 	p := &t.previous
 	if p.plain && base.Follows(o, p.date, p.wire, v) {
-		changed := p.changed(o.Frame)
+		changed := p.changed(o)
 		p.take(o, changed)
 		return t.seeCalm(o, changed, v, emit)
 	}
@@ -145,26 +147,35 @@ func (t *tapAudience) rest(v *base.View) {
 		return
 	}
 	t.woken = false
-	awake := len(t.awake)
+	some, all := false, true
 	for _, a := range t.awake {
-		s := &t.seats[a.index]
-		if s.sleeper == nil {
-			continue
-		}
-		if needs, until := s.sleeper.Rests(calm, v); until > calm.Wire(0) {
-			s.asleep, s.since, s.needs, s.until = true, t.calm.Frames, needs, until
-			awake--
+		if s := &t.seats[a.index]; s.sleeper != nil && !s.feeds {
+			s.lieDown(calm, v)
+			some, all = some || s.asleep, all && s.asleep
 		}
 	}
-	if awake < len(t.awake) {
+	for _, a := range t.awake {
+		if s := &t.seats[a.index]; all && s.sleeper != nil && s.feeds {
+			s.lieDown(calm, v)
+			some = some || s.asleep
+		}
+	}
+	if some {
 		t.count()
 	}
 }
 
-// rouse wakes those that must see a frame in which some channels changed.
+// lieDown has a watcher sleep behind the latest frame of a run, if it can.
+func (s *seat) lieDown(calm base.Calm, v *base.View) {
+	if needs, until := s.sleeper.Rests(calm, v); until > calm.Wire(0) {
+		s.asleep, s.since, s.needs, s.until = true, calm.Frames, needs, until
+	}
+}
+
+// rouse wakes those that must see a frame in which some channels changed, and who feeds them.
 func (t *tapAudience) rouse(changed base.ChannelSet, wire unit.Time, v *base.View) {
 	for i := range t.seats {
-		if s := &t.seats[i]; s.asleep && (changed&s.needs != 0 || wire >= s.until) {
+		if s := &t.seats[i]; s.asleep && (s.feeds || changed&s.needs != 0 || wire >= s.until) {
 			t.rise(i, v)
 		}
 	}
@@ -219,7 +230,11 @@ func (t *tapAudience) count() {
 }
 
 // changed are the channels and flags in which a frame differs.
-func (p *previousFrame) changed(f *bus.Frame) base.ChannelSet {
+func (p *previousFrame) changed(o *event.Observation) base.ChannelSet {
+	if o.Repeats {
+		return 0
+	}
+	f := o.Frame
 	return base.ChannelSet(f.Flags^p.flags)<<bus.MaxChannels | base.Changed(&f.Counts, &p.counts)
 }
 

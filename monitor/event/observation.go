@@ -24,6 +24,7 @@ type Observation struct {
 	Kind InputKind
 
 	Frame   *bus.Frame    // FrameSeen
+	Repeats bool          // FrameSeen: it has the same counts and flags as the tap's frame before; false: not known
 	Pace    Pace          // FrameSeen
 	Refused bus.Refused   // BytesRefused
 	Pulse   *Pulse        // PulseSeen

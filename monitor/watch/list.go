@@ -30,15 +30,10 @@ func For(v *base.View) (list []base.Listed) {
 	return list
 }
 
-// alone lists watchers that look at the bytes of one tap alone, 0 for all. What Cleaned has
-// ready is ready by the latest observation of all taps, so it sees all.
+// alone lists watchers that look at the bytes of one tap alone, 0 for all.
 func alone(tap uint8, watchers []base.Watcher) (list []base.Listed) {
 	for _, w := range watchers {
-		l := base.Listed{Watcher: w, Alone: tap}
-		if _, shared := w.(*base.Cleaned); shared {
-			l.Alone = 0
-		}
-		list = append(list, l)
+		list = append(list, base.Listed{Watcher: w, Alone: tap})
 	}
 	return list
 }

@@ -23,7 +23,7 @@ type Cleaned struct {
 	Window []CleanFrame // the latest frames, oldest first
 	Last   unit.Time    // wire time of the latest
 
-	Ready []CleanFrame // by this observation
+	Ready []CleanFrame `json:"-"` // by this observation
 
 	stood [median.Window - 1]ChannelSet // of the latest frames, oldest first: the channels known to stand as in the one before
 	room  [4 * median.Window]CleanFrame // for Window, which goes along in it
@@ -98,6 +98,25 @@ func (c *Cleaned) rest(v *View) {
 		c.give(i, v)
 	}
 	c.Window = c.Window[:0]
+}
+
+// Rests implements Sleeper: all frames of the window are alike. It is asked behind those that
+// read what is ready, and wakes with the first of them.
+func (c *Cleaned) Rests(calm Calm, _ *View) (ChannelSet, unit.Time) {
+	if calm.Moved != 0 || len(c.Window) < median.Window {
+		return 0, 0
+	}
+	return AllChannels, unit.Never
+}
+
+// Pass implements Sleeper.
+func (c *Cleaned) Pass(_ int, calm Calm, _ *View) {
+	for i := range c.Window {
+		c.Window[i].Wire = calm.Wire(int64(len(c.Window) - 1 - i))
+	}
+	c.Last = calm.Wire(0)
+	ready := len(c.Window) - median.MinFrames
+	c.Ready = c.Window[ready : ready+1 : ready+1]
 }
 
 // give makes the frame of an index ready.

@@ -84,7 +84,7 @@ func (w *Exposure) sample(s *base.CleanFrame, v *base.View) {
 	if w.Have {
 		w.Reported.LiveNS += s.Wire.Sub(w.Wire)
 		if moved = base.Changed(&s.Counts, &w.Counts); moved != 0 {
-			w.moves(s, v)
+			w.moves(s, moved, v)
 		}
 	} else {
 		w.begin(s, v.Sheet)
@@ -99,14 +99,14 @@ func (w *Exposure) sample(s *base.CleanFrame, v *base.View) {
 // stand takes where the channels stand, of which some moved; the digital ones may have.
 func (w *Exposure) stand(x *base.CleanFrame, moved base.ChannelSet, s *sheet.Sheet) {
 	f := bus.Frame{Flags: x.Flags}
-	if moved != 0 {
-		f.Counts = x.Counts
-	}
 	for i := range w.Levels {
 		l, n := &w.Levels[i], s.Channels[i].Number
 		width := l.At
-		if s.Digital(n) || moved&(1<<(n-1)) != 0 {
+		switch {
+		case s.Digital(n):
 			width = base.Width(s, &f, n)
+		case moved&(1<<(n-1)) != 0:
+			width = s.Width(x.Counts[n-1])
 		}
 		l.stand(width, x.Wire)
 	}
@@ -144,22 +144,21 @@ func (w *Exposure) begin(x *base.CleanFrame, s *sheet.Sheet) {
 	}
 }
 
-// moves takes a frame in which something moved since the one before.
-func (w *Exposure) moves(s *base.CleanFrame, v *base.View) {
-	beat := v.Sheet.Heartbeat
-	if beat != nil {
+// moves takes a frame in which channels moved since the one before: the others are as far from
+// where they rested as then.
+func (w *Exposure) moves(s *base.CleanFrame, moved base.ChannelSet, v *base.View) {
+	if beat := v.Sheet.Heartbeat; beat != nil {
 		w.beats(s.Counts[beat.Channel-1], s.Wire)
+		moved &^= base.SetOf(v.Protocol, beat.Channel)
 	}
-	moved := false
-	for ch, c := range s.Counts[:v.Protocol.Channels] {
-		if beat != nil && beat.Channel == ch+1 {
-			continue
-		}
-		if unit.Abs(int64(c)-int64(w.Rest[ch])) >= singleCounts*int64(v.Quantum) {
-			w.Rest[ch], moved = c, true
+	far := false
+	for moved != 0 {
+		ch := moved.Pop()
+		if c := s.Counts[ch]; unit.Abs(int64(c)-int64(w.Rest[ch])) >= singleCounts*int64(v.Quantum) {
+			w.Rest[ch], far = c, true
 		}
 	}
-	if !moved {
+	if !far {
 		return
 	}
 	if w.Spell && s.Wire.Sub(w.Until) >= spellPause {

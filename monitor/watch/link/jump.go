@@ -114,10 +114,8 @@ func (j *Jump) compare(now *bus.Counts, wire unit.Time, v *base.View, emit event
 
 // differ counts the channels that leapt and those that moved at all.
 func differ(a, b *bus.Counts, v *base.View) (leapt, moved int) {
-	if *a == *b {
-		return 0, 0
-	}
-	for i := range v.Protocol.Channels {
+	for change := base.Changed(a, b); change != 0; {
+		i := change.Pop()
 		switch d := unit.Abs(int64(a[i]) - int64(b[i])); {
 		case d >= jumpCounts*int64(v.Quantum):
 			leapt++

@@ -114,6 +114,17 @@ func (l *LineFault) Expire(at unit.Time, v *base.View, emit event.Emit) {
 	}
 }
 
+// Rests implements base.Sleeper: frames come, and nothing is said of the line.
+func (l *LineFault) Rests(base.Calm, *base.View) (base.ChannelSet, unit.Time) {
+	if l.Counts != nil || l.Said != "" || !l.Heard {
+		return 0, 0
+	}
+	return 0, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (l *LineFault) Pass(int, base.Calm, *base.View) {}
+
 // report judges a stretch, and says what is new.
 func (l *LineFault) report(h *linefault.Heard, at unit.Time, v *base.View, emit event.Emit) {
 	span := int64(at.Sub(l.Since))

@@ -17,16 +17,17 @@ type unflagged struct {
 // have been a loss and may have been a pause.
 func (u *unflagged) step(s *base.CleanFrame, v *base.View) (held, stood *base.UnflaggedHold) {
 	before := &u.Moves.Now
+	moved := base.Changed(&s.Counts, before)
 	switch {
 	case u.Before == 0:
 	case u.Leap.At != 0:
 		if u.Leap.follow(s, before) {
 			held, stood = u.resolve(v)
 		}
-	case s.Counts != *before:
-		held, stood = u.change(s, v)
+	case moved != 0:
+		held, stood = u.change(s, moved, v)
 	}
-	u.Moves.step(&s.Counts, v, s.Wire)
+	u.Moves.take(&s.Counts, moved, v, s.Wire)
 	u.Before = s.Wire
 	return held, stood
 }
@@ -47,10 +48,10 @@ func (u *unflagged) goesOn(s *base.CleanFrame) bool {
 	return u.Before != 0 && u.Leap.At == 0 && s.Counts == u.Moves.Now && s.Wire.Sub(u.Before) < fellSilent
 }
 
-// change takes values that differ from those of the frame before.
-func (u *unflagged) change(s *base.CleanFrame, v *base.View) (held, stood *base.UnflaggedHold) {
+// change takes values of which some moved since the frame before.
+func (u *unflagged) change(s *base.CleanFrame, moved base.ChannelSet, v *base.View) (held, stood *base.UnflaggedHold) {
 	stop := u.stopped(v)
-	if u.Leap.begin(s, v, u.Before, &u.Moves, stop) {
+	if u.Leap.begin(s, moved, v, u.Before, &u.Moves, stop) {
 		return nil, nil
 	}
 	return u.hand(&stop, v)

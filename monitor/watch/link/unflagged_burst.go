@@ -53,17 +53,21 @@ type bursts struct {
 	Least, Most bus.Counts // the farthest that each ever went
 }
 
-// step takes the values of the next frame and reports whether any changed.
-func (b *bursts) step(now *bus.Counts, v *base.View, at unit.Time) bool {
+// step takes the values of the next frame.
+func (b *bursts) step(now *bus.Counts, v *base.View, at unit.Time) {
+	b.take(now, base.Changed(now, &b.Now), v, at)
+}
+
+// take takes the values of the next frame, of which some moved since the frame before.
+func (b *bursts) take(now *bus.Counts, moved base.ChannelSet, v *base.View, at unit.Time) {
 	if !b.Known {
 		b.begin(now, at)
-		return false
+		return
+	}
+	if moved == 0 {
+		return
 	}
 	was := &b.Now
-	moved := base.Changed(now, was)
-	if moved == 0 {
-		return false
-	}
 	n := len(b.List)
 	if n == 0 || at.Sub(b.List[n-1].To) >= burstGap {
 		if n == burstKept {
@@ -78,7 +82,6 @@ func (b *bursts) step(now *bus.Counts, v *base.View, at unit.Time) bool {
 		b.Least[ch], b.Most[ch] = min(b.Least[ch], now[ch]), max(b.Most[ch], now[ch])
 	}
 	b.Now, b.Since = *now, at
-	return true
 }
 
 // begin takes values that have none before them.

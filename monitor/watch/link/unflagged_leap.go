@@ -34,11 +34,12 @@ type leap struct {
 	Stop     lastLive      // how the movement before that had ended
 }
 
-// begin looks at a change of values, while no other is looked at; it reports whether any
-// went far.
-func (l *leap) begin(s *base.CleanFrame, v *base.View, before unit.Time, m *bursts, stop lastLive) bool {
+// begin looks at a change of values, while no other is looked at; it reports whether any of
+// those that moved went far.
+func (l *leap) begin(s *base.CleanFrame, moved base.ChannelSet, v *base.View, before unit.Time, m *bursts, stop lastLive) bool {
 	alone, least := uint32(0), leapFar*int64(v.Quantum)
-	for ch := range s.Counts {
+	for moved != 0 {
+		ch := moved.Pop()
 		if unit.Abs(int64(s.Counts[ch])-int64(m.Now[ch])) >= least {
 			alone |= 1 << ch
 		}
