@@ -17,7 +17,8 @@ type Leads struct {
 	Counts   LeadsCounts
 	Reported pulse.Account // of the lines, as last reported to the watchers
 
-	seen  event.Observation
+	seen  event.Observation // what the board said, or what was lost
+	given event.Observation // a pulse
 	pulse event.Pulse
 	at    unit.Time
 	tap   uint8
@@ -61,20 +62,34 @@ func (l *Leads) onlyRefused() bool {
 	return now.Lines == was.Lines && now.Infos == was.Infos && now.Lost == was.Lost && now.Dropped == was.Dropped && now.Restarts == was.Restarts
 }
 
+// toTell reports that the watchers have to know of more than pulses.
+func (l *Leads) toTell() bool {
+	was, now := &l.Reported, &l.Lines.Sum
+	return now.Infos != was.Infos || now.Lost != was.Lost || now.Dropped != was.Dropped || now.Restarts != was.Restarts || now.Refused != was.Refused
+}
+
 // onPulse dates a pulse by its falling edge.
 func (l *Leads) onPulse(p *pulse.Pulse) {
-	l.report()
+	if l.toTell() {
+		l.report()
+	}
 	l.pulse = event.PulseOf(p)
 	at := l.Clock.At(p.Epoch, l.pulse.Fall(), l.at)
 	l.Counts.pulse(&l.pulse, at)
-	l.seen = event.Observation{At: l.at, Wire: at, Tap: l.tap, Kind: event.PulseSeen, Pulse: &l.pulse}
-	l.see(&l.seen)
+	o := &l.given // in which nothing else was ever set
+	o.At, o.Wire, o.Tap, o.Kind, o.Pulse = l.at, at, l.tap, event.PulseSeen, &l.pulse
+	l.see(o)
 }
 
 // report reports what the board said of itself, and what was lost or refused, since
 // the last time.
 func (l *Leads) report() {
 	if l.Lines.Sum == l.Reported {
+		return
+	}
+	if !l.toTell() {
+		l.Counts.account(&l.Reported, &l.Lines.Sum, &l.Lines.Board)
+		l.Reported = l.Lines.Sum
 		return
 	}
 	was, now := l.Reported, l.Lines.Sum
