@@ -25,6 +25,9 @@ type Pace struct {
 	// Lacking: of a frame that was read late, how much of the time in which nothing was read the
 	// frames so far do not fill at the bus's pace, 0 where that is not known. Then the bus was silent.
 	Lacking unit.Duration
+	// Patience is how long no frame may come behind one that was late until that is silence,
+	// 0 behind others: a port that hands over in batches may go on so.
+	Patience unit.Duration
 	// Unsure: it came with others as fast, so far too few to distinguish that from an
 	// adapter's clumping. The frames behind it decide.
 	Unsure bool
@@ -32,6 +35,11 @@ type Pace struct {
 
 // Limit is how long no frame may come until the line counts as silent.
 func (p *Pace) Limit() unit.Duration {
+	return max(p.limit(), p.Patience)
+}
+
+// limit is that of a port that hands over on time.
+func (p *Pace) limit() unit.Duration {
 	if !p.Known {
 		return silenceUnknown
 	}

@@ -98,6 +98,7 @@ func (e *Estimator) Frame(at unit.Time) (wire unit.Time, pace event.Pace) {
 	e.Last = at
 	e.near(at)
 	known := e.pace(0)
+	known.Patience = 0 // whether a hole is one is asked of the line
 	e.Run.add(at, since, known.Limit(), e.latest())
 	turned := e.Run.judge(at, e.latest(), e.lateness(), e.frameTime)
 	switch {
@@ -177,7 +178,7 @@ func (e *Estimator) pace(missing int) event.Pace {
 	}
 	return event.Pace{
 		Known: e.Period != 0, Period: unit.Duration((e.Period + periodFraction/2) / periodFraction), Clump: e.clump(), Missing: missing,
-		Run: e.Run.Frames, Late: e.Run.Late, Lacking: lacking, Unsure: e.Run.unsure(),
+		Run: e.Run.Frames, Late: e.Run.Late, Lacking: lacking, Patience: e.Run.patience(), Unsure: e.Run.unsure(),
 	}
 }
 

@@ -21,6 +21,9 @@ const (
 	onTimeFrames = 16
 )
 
+// mostPatience is the longest that a late delivery has the next one waited for.
+const mostPatience = 2 * unit.Second
+
 // FastRun is what came so fast, one behind the other, that it can't have been on the
 // wire like that: the clump that an adapter hands over, or, if there is too much of
 // it, what lay waiting while nobody read.
@@ -68,6 +71,15 @@ func (r *FastRun) lacking(period unit.Duration) unit.Duration {
 
 // unsure reports whether frames behind this one may show that it is late.
 func (r *FastRun) unsure() bool { return !r.Late && (r.Frames > 1 || r.behindSilence()) }
+
+// patience is how long the next delivery is waited for behind a late one: twice as long as for
+// this one. 0: it was not late.
+func (r *FastRun) patience() unit.Duration {
+	if !r.Late {
+		return 0
+	}
+	return min(2*min(r.Hole, mostPatience), mostPatience)
+}
 
 // behindSilence reports a run behind a silence, real or not.
 func (r *FastRun) behindSilence() bool { return r.Hole > r.Limit || r.Rest > 0 }

@@ -14,7 +14,7 @@ READ = 20 * US  # for each frame that lay waiting
 
 
 def scenarios():
-    return [stall(), short_stall(), slow_stall(), clumped_stall(), opening(), hiccups(), clumped_hiccup(), one_is_silent(), one_stands_still(), both_stand_still(), leads_too(), pause_meanwhile(), switch_meanwhile(), ends_late(), ends_unread()]
+    return [stall(), short_stall(), slow_stall(), clumped_stall(), opening(), for_good(), hiccups(), clumped_hiccup(), one_is_silent(), one_stands_still(), both_stand_still(), leads_too(), pause_meanwhile(), switch_meanwhile(), ends_late(), ends_unread()]
 
 
 def beats(s, until, but=()):
@@ -87,6 +87,25 @@ def opening():
     s.expect("frames are being read", "bus.locked", data={"silent_ns": 0})
     s.expect("learned from what came on time", "period.changed", at=after(905 * MS, 300 * MS, 700 * MS), data={"period_ns": 7 * MS, "was_ns": 0})
     s.end(end + 50 * MS)
+    return s
+
+
+def for_good():
+    """A port that hands over in batches all the time, as a bad hub or driver does: each is
+    late, the bus is never silent, and it is said while it goes on."""
+    s = Sitting("late-for-good", ["Late", "Silence"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    sent = [waiting(bus, at) for at in range(320 * MS, 12 * S, 300 * MS)]
+    s.expect("frames are being read", "bus.locked", data={"silent_ns": 0})
+    s.expect("what lay waiting at the opening is told by itself", "bus.late", at=near(620 * MS, 10 * MS), from_=near(20 * MS), data={"opened": True},
+             within={"frames": [sent[0] - 3, sent[0] + 3]})
+    s.expect("late deliveries that go on are told all the same", "bus.late", at=[5620 * MS, 5940 * MS], data={"opened": False},
+             within={"frames": [sum(sent[1:17]), sum(sent[1:20])], "silent_ns": near(300 * MS, 30 * MS)})
+    s.expect("and again", "bus.late", at=[10620 * MS, 11240 * MS], data={"opened": False}, within={"silent_ns": near(300 * MS, 30 * MS)})
+    s.expect("the rest at the end", "bus.late", data={"opened": False})
+    s.never("bus.silent")
+    s.end(12100 * MS)
     return s
 
 
