@@ -416,13 +416,13 @@ var summarySays = []struct {
 	line *regexp.Regexp
 	keys []string
 }{
-	{regexp.MustCompile(`^  (\w+)  frames: (\d+), one every .*; flagged as missed in all: (\d+), as failsafe: (\d+)$`), []string{"frames", "missed", "failsafe"}},
+	{regexp.MustCompile(`^  (\w+)  frames: (\d+), [^;]*; flagged as missed in all: (\d+), as failsafe: (\d+)$`), []string{"frames", "missed", "failsafe"}},
 	{regexp.MustCompile(`^    (of) a live link: (\d+), missed on the air: (\d+), in (\d+) runs?$`), []string{"link_frames", "link_missed", "link_missed_runs"}},
 	{regexp.MustCompile(`^    (left) out by the bus: (\d+), in (\d+) runs?$`), []string{"gaps", "gap_runs"}},
 	{regexp.MustCompile(`^    (damaged) on the wire: (\d+), bytes refused: (\d+); damage in (\d+) runs?$`), []string{"damaged", "refused", "damage_runs"}},
 	{regexp.MustCompile(`^  (\w+)  lines of the capture board: (\d+), lacking: (\d+); bytes refused: (\d+); ` +
 		`pulses it could not report: (\d+); begun anew: (\d+)$`), []string{"lines", "lost_lines", "refused", "dropped", "restarts"}},
-	{regexp.MustCompile(`^  (\w+)  nothing was heard; (\d+) characters came in$`), []string{"bytes"}},
+	{regexp.MustCompile(`^  (\w+)  nothing could be read; (\d+) characters came in$`), []string{"bytes"}},
 }
 
 var endingCounts = regexp.MustCompile(`(\d+) seen right, (\d+) seen wrong, (\d+) open` +
@@ -445,7 +445,7 @@ func (p *present) fromSummary() facts {
 		if !strings.HasPrefix(line, "   ") {
 			tap = found[1]
 			f.counts[tap] = counts{}
-			assert.Equal(p.t, p.everHeard(tap), !strings.Contains(line, "nothing was heard"), "%s: %s", p.moment, line)
+			assert.Equal(p.t, p.everHeard(tap), !strings.Contains(line, "nothing could be read"), "%s: %s", p.moment, line)
 		}
 		for k, key := range summarySays[i].keys {
 			n, err := strconv.ParseInt(found[k+2], 10, 64)

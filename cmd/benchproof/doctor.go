@@ -22,10 +22,11 @@ func doctorCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "doctor [--sheet SHEET] [--bus [NAME=]PORT ...] [--leads [NAME=]PORT]",
 		Short: "say what is to be mended on this computer before it can listen, and how",
-		Long: `doctor looks at what watch needs: ports and the right to open them, who else holds
-them, the disk, the clock and, where one is named, the sheet. It opens no port. Of what
-is wrong it says what to do. It takes ports and sheet as watch does; without a port,
-those of USB adapters are meant. It exits with 0 where nothing is to be mended, else 1.
+		Long: `doctor looks at what watch needs: ports and the right to open them, whether another
+program uses them, the disk, the clock and, where one is named, the set-up sheet. It
+opens no port. Of what is wrong it says what to do. With --bus and --leads it looks at
+those ports alone; without, at all USB adapters that are plugged in. Exit code: 0 where
+nothing is to be mended, else 1.
 
 With --json it prints an array of objects:
   what   version, port, disk, clock or sheet
@@ -36,7 +37,7 @@ With --json it prints an array of objects:
 		RunE:    checkComputer,
 	}
 	cmd.Flags().String("sheet", "", "the set-up sheet that is to be used")
-	cmd.Flags().StringSlice("bus", nil, "the port of a bus that is to be listened to; may be given again")
+	cmd.Flags().StringSlice("bus", nil, "the port of a bus; for several buses give --bus several times")
 	cmd.Flags().StringSlice("leads", nil, "the port of the capture board")
 	cmd.Flags().Bool("json", false, "print JSON")
 	addConfig(cmd)
@@ -79,7 +80,7 @@ func checkComputer(cmd *cobra.Command, _ []string) error {
 		if n := doctor.ToMend(list); n == 0 {
 			fmt.Fprintln(out, "Nothing is to be mended.")
 		} else {
-			fmt.Fprintf(out, "To be mended: %d\n", n)
+			fmt.Fprintf(out, "To be mended: %d (%s)\n", n, strings.Join(doctor.Where(list), ", "))
 		}
 	}
 	if doctor.ToMend(list) > 0 {

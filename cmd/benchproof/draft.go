@@ -17,13 +17,15 @@ func draftCommand() *cobra.Command {
 		Short: "make a first set-up sheet by doing, or of a recorded session",
 		Long: `draft asks you to move one control after the other, finds on the bus which channel
 that is and how far it goes, and asks for what the wire can't tell. It writes a
-set-up sheet in which each line says where it comes from: measured, said or assumed.
+set-up sheet, in which each line says where it comes from: measured (on the bus), said
+(by you) or assumed (by draft: look these over).
 
 Its cautions come first and must be confirmed by typing yes: the throttle is moved
-too. Where the wire shows that it is done, the next question comes by itself. Else
-type the answer, or Enter alone for what is proposed. s skips a question, b goes back
-to the one before, r asks it anew, q stops. What starts limit learning in the
-receiver is never asked for: you name its channel and let it be.
+too. As soon as the bus shows that you did what was asked, the next question comes by
+itself. Other questions you answer by typing, or with Enter alone for the answer that is
+proposed. s skips a question, b goes back to the one before, r asks it anew, q stops.
+One of the first questions is which channel starts limit learning in the receiver: type
+its number, and do not move that control. It is never asked for.
 
 Everything heard meanwhile is recorded as a session, as watch does without a sheet.
 Stopped or killed in the middle, what was answered is kept in FILE.draft, and the same

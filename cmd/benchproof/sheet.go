@@ -14,8 +14,15 @@ import (
 
 func sheetCommand() *cobra.Command {
 	cmd := &cobra.Command{
-		Use:     "sheet new|verify|explain",
-		Short:   "make a first set-up sheet, check one, or explain its keys",
+		Use:   "sheet new|verify|explain",
+		Short: "make a first set-up sheet, check one, or explain its keys",
+		Long: `A set-up sheet is a text file (YAML) that says what each channel of one model is, and
+how receiver and stabiliser should behave: what is judged while watch listens. draft
+writes one from what it hears while you move the controls; sheet new writes an example
+to fill in; sheet verify FILE finds its mistakes, and counts what will be judged
+(claims), by kind; sheet explain KEY says what a key means.
+
+Why nothing can be read on a line says another command: benchproof explain PORT.`,
 		Example: "  benchproof sheet new > reedwing.yaml\n  benchproof sheet verify reedwing.yaml",
 		Args:    takes(0, 0, "new, which writes a first sheet, verify and a file, which checks one, or explain and a key"),
 		RunE: func(*cobra.Command, []string) error {

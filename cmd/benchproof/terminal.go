@@ -14,8 +14,6 @@ import (
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
-	"benchproof.example/monitor/text"
-	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/view"
 )
 
@@ -157,10 +155,10 @@ func (t *terminal) present(now *state.State, columns, rows int) (lines []string)
 }
 
 // eventLine is what an event has a stream show. A terminal gets what it is read best by;
-// anything else one line an event, whatever came before it, with the date of its onset.
+// anything else one line an event.
 func eventLine(lines *view.Lines, e *event.Event) string {
 	if lines.Columns == 0 {
-		return fmt.Sprintf("%9s  %s\n", unit.FormatClock(event.ShownTime(e)), text.Printable(event.Sentence(e)))
+		return lines.Plain(e)
 	}
 	return lines.Event(e)
 }

@@ -30,8 +30,14 @@ session folder and shows what it makes of it. A port that is missing or vanishes
 waited for. Stopped or killed, it goes on where it was when it is started again with
 the same --session.
 
-Without a sheet it listens: it shows what each channel is at, which one moves and how
-far, records that, and judges nothing.`,
+Without a set-up sheet it listens: it shows what each channel is at, which one moves
+and how far, records that, and judges nothing. A set-up sheet is a text file that says
+what each channel of the model is and how it should behave; benchproof draft writes one
+while you move the controls. What should be so is then judged, each such statement (a
+claim) by itself: seen right, seen wrong, open (not seen yet), or stale (seen right, but
+something that it depends on was changed since).
+
+Where nothing can be read, benchproof explain says why.`,
 		Example: `  benchproof watch --bus /dev/ttyUSB0
   benchproof watch --sheet reedwing.yaml --bus /dev/ttyUSB0
   benchproof watch --sheet reedwing.yaml --bus /dev/ttyUSB0 --leads /dev/ttyACM0
@@ -40,12 +46,12 @@ far, records that, and judges nothing.`,
 		RunE: watch,
 	}
 	cmd.Flags().String("sheet", "", "the set-up sheet (see: benchproof sheet new); without one nothing is judged")
-	cmd.Flags().StringSlice("bus", nil, "a bus: its port, or NAME=PORT with a tap of the sheet; may be given again")
-	cmd.Flags().StringSlice("leads", nil, "the servo leads: the capture board's port, or NAME=PORT with a tap of the sheet")
+	cmd.Flags().StringSlice("bus", nil, "a bus: its port, or NAME=PORT, where the sheet names its lines (taps); for several buses give --bus several times")
+	cmd.Flags().StringSlice("leads", nil, "the servo leads: the capture board's port, or NAME=PORT, where the sheet names its lines (taps)")
 	cmd.Flags().Int("leads-baud", int(port.BoardSettings.Baud), "characters of the capture board come at this rate, 8N1")
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME, a new one)")
-	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds between two checkpoints, which make resuming quick")
-	cmd.Flags().String("until", "", `declare a goal before a long run, such as "12h quiet": so long without an outage; it goes on behind it`)
+	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds from one saved state to the next; from the latest a session that was stopped goes on quickly")
+	cmd.Flags().String("until", "", `declare a goal before a long run, such as "12h quiet": so long without an outage; when it is reached, watching goes on`)
 	cmd.Flags().Duration("segment", 0, "how long a part of the recording is, for tests")
 	_ = cmd.Flags().MarkHidden("segment") // fails only where there is no such flag
 	cmd.Flags().Bool("keep-awake", true, "keep the computer from sleeping during a long run (--until, or a sheet with a section soak)")

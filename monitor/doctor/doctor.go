@@ -35,12 +35,13 @@ const (
 	noPort = "there is no serial port: plug the adapter in, with a cable that carries data; a virtual machine or a container must be " +
 		"given the port"
 	portMissing  = "there is no port %s: plug the adapter in, or name another one (benchproof ports lists them)"
-	portUnlisted = "%s is there, but is none of the serial ports that the system lists: nothing more can be seen of it"
-	noAdapter    = "no USB adapter is plugged in, or none that the system knows as a serial port"
-	portFine     = "%s can be listened to"
-	portUnknown  = "%s is there; whether you may open it can't be seen on this system before it is opened"
-	portOther    = "%s: %s. It is not the adapter of a bench, as far as can be seen, so nothing is to be done unless you mean it"
-	waits        = "%s hands over what it heard only each %s; watch asks for the shortest when it opens the port"
+	portUnlisted = "%s is there and can be used, but it is none of the serial ports that the system lists (a simulated port is not), so whether " +
+		"you may open it shows when watch or explain opens it"
+	noAdapter   = "no USB adapter is plugged in, or none that the system knows as a serial port"
+	portFine    = "%s can be listened to"
+	portUnknown = "%s is there; whether you may open it can't be seen on this system before it is opened"
+	portOther   = "%s: %s. It is not the adapter of a bench, as far as can be seen, so nothing is to be done unless you mean it"
+	waits       = "%s hands over what it heard only each %s; watch asks for the shortest when it opens the port"
 
 	folderShut = "nothing can be written in %s (%v): work in another folder, or name one with --session"
 	roomLess   = "the disk has room for less than a day of recording: make room, or work on another disk; when it is full, watching goes on " +
@@ -64,10 +65,14 @@ func Ports(list []port.Info, named []string) (all []Finding) {
 	} else {
 		all = adapters(list)
 	}
+	asked := len(named) > 0 && len(all) == 0 // all that are named are there: of others nothing is said
 	for i := range list {
 		l := &list[i]
-		meant := l.USB != "" && len(named) == 0 || slices.ContainsFunc(named, l.Called)
-		all = append(all, one(l, meant)...)
+		called := slices.ContainsFunc(named, l.Called)
+		if asked && !called {
+			continue
+		}
+		all = append(all, one(l, called || l.USB != "" && len(named) == 0)...)
 	}
 	return all
 }
@@ -171,6 +176,16 @@ func Clock(synchronised *bool, before, after Instant) Finding {
 		return Finding{"clock", Mend, clockAlone}
 	}
 	return Finding{"clock", Fine, clockFine}
+}
+
+// Where names what is to be mended, each once, in the words of What.
+func Where(list []Finding) (what []string) {
+	for _, f := range list {
+		if f.State == Mend && !slices.Contains(what, f.What) {
+			what = append(what, f.What)
+		}
+	}
+	return what
 }
 
 // ToMend is how many findings are to be mended.

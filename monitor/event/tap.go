@@ -34,6 +34,9 @@ var tapKinds = []Row{
 	})),
 	row(BusLocked, "tap:NAME", "Frames are being read.", lockedSentence),
 	trouble(row(BusSilent, "tap:NAME", "None come any more; its onset is the last frame.", func(_ *Event, name string, d *SilentData) string {
+		if d.Never {
+			return fmt.Sprintf("%s: SILENT, no frame has come for %s, since listening began", name, unit.FormatDuration(d.LimitNS))
+		}
 		return fmt.Sprintf("%s: SILENT, no frame for %s", name, unit.FormatDuration(d.LimitNS))
 	})),
 	troubleIf(func(d LateData) bool { return !d.Opened },
@@ -72,7 +75,7 @@ type LockedData struct {
 // SilentData belongs to bus.silent; its onset is the last frame.
 type SilentData struct {
 	LimitNS unit.Duration `json:"limit_ns"`          // the wait that was long enough to say so
-	Never   bool          `json:"never,omitempty"`   // of a capture board: no line of it has come yet
+	Never   bool          `json:"never,omitempty"`   // nothing has come yet: no frame of a bus, no line of a capture board
 	Refused int64         `json:"refused,omitempty"` // bytes that came meanwhile and are no line of it
 }
 
@@ -167,9 +170,25 @@ func damageSentence(_ *Event, name string, d *DamageData) string {
 	}
 	slices.Sort(reasons)
 	for _, r := range reasons {
-		parts = append(parts, fmt.Sprintf("%d bytes refused (%s)", d.Refused[r], r))
+		parts = append(parts, fmt.Sprintf("%d bytes refused (%s)", d.Refused[r], refusal(r)))
 	}
 	return fmt.Sprintf("%s: damage on the wire within %s: %s", name, unit.FormatDuration(d.SpanNS), strings.Join(parts, ", "))
+}
+
+// refusals say in words why bytes are part of no frame.
+var refusals = map[string]string{
+	"no-header":   "no-header: no frame begins with them",
+	"no-footer":   "no-footer: a frame begins, but does not end as it must",
+	"unconfirmed": "unconfirmed: as one frame, without another before or behind it",
+	"cut-off":     "cut-off: in the middle of a frame nothing more came",
+	"bad-sum":     "bad-sum: the checksum is another one",
+}
+
+func refusal(reason string) string {
+	if words := refusals[reason]; words != "" {
+		return words
+	}
+	return reason
 }
 
 func frames(n int64) string {

@@ -2,6 +2,7 @@ package view
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -25,6 +26,9 @@ Or of what was heard here, without questions:
   benchproof draft --from %s -o mymodel.yaml
 Then watch again with --sheet mymodel.yaml. The recording can be judged by it, too:
   benchproof replay %s --sheet mymodel.yaml`
+	// mendFirst is the next step where no bus could be read.
+	mendFirst = "What next: nothing could be read, so there are no channels to write down yet. See first what is wrong with the wire, and mend it: " +
+		"benchproof explain %s"
 	stoodStill   = "  %s  never moved: channels %s"
 	moreChannels = "      and %d more: too few rows"
 	heardNone    = "  %s  no live frame was heard, so nothing is known of its channels"
@@ -178,6 +182,9 @@ func ListeningEnds(s *state.State, folder string) []string {
 	for i := range s.Taps {
 		lines = append(lines, tallyLines(&s.Taps[i])...)
 	}
+	if !anyChannel(s) {
+		return append(lines, record.NothingJudged, fmt.Sprintf(mendFirst, folder))
+	}
 	for i := range s.Taps {
 		if t := &s.Taps[i]; t.Board == nil {
 			lines = append(lines, rangeLines(t)...)
@@ -205,6 +212,11 @@ func portFlags(s *state.State) string {
 		}
 	}
 	return bus + leads
+}
+
+// anyChannel reports that the channels of a bus were read, or leads of a board.
+func anyChannel(s *state.State) bool {
+	return slices.ContainsFunc(s.Taps, func(t state.Tap) bool { return len(t.Ranges) > 0 || t.Board != nil && t.LastNS >= 0 })
 }
 
 // rangeLines are what the channels of a bus did.

@@ -113,4 +113,18 @@ Then watch again with --sheet mymodel.yaml. The recording can be judged by it, t
   benchproof replay sessions/x --sheet mymodel.yaml`, strings.Join(view.ListeningEnds(s, "sessions/x"), "\n"))
 	none := view.ListeningEnds(heard(func(t *state.Tap) { *t = state.Tap{Name: "main", Kind: "bus", LastNS: -1} }), "x")
 	assert.Contains(t, none, "  main  no live frame was heard, so nothing is known of its channels")
+	unread := heard(func(t *state.Tap) {
+		*t = state.Tap{Name: "main", Kind: "bus", LastNS: -1, PortTally: state.PortTally{Bytes: 22625}}
+	})
+	unread.Taps = unread.Taps[:1]
+	assert.Equal(t, []string{
+		"What was heard, since the session began:", "  main  nothing could be read; 22625 characters came in",
+		"Nothing was judged: there was no sheet to hold it against.",
+		"What next: nothing could be read, so there are no channels to write down yet. See first what is wrong with the wire, and mend it: benchproof explain x",
+	}, view.ListeningEnds(unread, "x"))
+}
+
+func TestFramesWhoseTimesAreNotKnown(t *testing.T) {
+	late := view.ListeningEnds(heard(func(t *state.Tap) { t.PeriodNS = 0 }), "x")
+	assert.Contains(t, late[1], "frames: 900, how often they come is not known, since they came late or too few; flagged")
 }

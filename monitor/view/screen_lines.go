@@ -55,13 +55,26 @@ func (l *Lines) told(held []repeat) string {
 }
 
 func (l *Lines) line(e *event.Event) string {
-	shown, sentence := event.ShownTime(e), sentence(e)
+	shown, sentence := l.dated(e, sentence(e))
+	return l.compose(shown, GradeOf(e), sentence)
+}
+
+// Plain is an event as a file or a pipe gets it: one line for each.
+func (l *Lines) Plain(e *event.Event) string {
+	shown, sentence := l.dated(e, text.Printable(event.Sentence(e)))
+	return fmt.Sprintf("%9s  %s\n", unit.FormatClock(shown), sentence)
+}
+
+// dated gives an event's line its date: its onset, or where that is before the line above, the
+// moment itself, and then the sentence says when it began.
+func (l *Lines) dated(e *event.Event, sentence string) (unit.Time, string) {
+	shown := event.ShownTime(e)
 	if shown < l.latest {
 		sentence += fmt.Sprintf(beganEarlier, unit.FormatClock(shown))
 		shown = max(e.At, l.latest)
 	}
 	l.latest = shown
-	return l.compose(shown, GradeOf(e), sentence)
+	return shown, sentence
 }
 
 // compose is one line behind its date and its mark.

@@ -137,3 +137,13 @@ func TestFoldingLosesNothing(t *testing.T) {
 		require.Equal(t, want, told)
 	})
 }
+
+// A pipe gets one line for each event, with dates that never go back.
+func TestPlainLines(t *testing.T) {
+	var lines view.Lines
+	at := func(said, began unit.Time) string {
+		return lines.Plain(&event.Event{At: said, From: began, Kind: event.BusSilent, About: "tap:main", Data: event.SilentData{LimitNS: 1_000_000_000}})
+	}
+	assert.Equal(t, " 0:03.000  main: SILENT, no frame for 1.00 s\n", at(4_000_000_000, 3_000_000_000))
+	assert.Equal(t, " 0:05.000  main: SILENT, no frame for 1.00 s (began 0:02.000)\n", at(5_000_000_000, 2_000_000_000))
+}

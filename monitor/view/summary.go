@@ -56,18 +56,25 @@ func signalLines(seen *record.Overview) []string {
 func tallyLines(t *state.Tap) []string {
 	switch {
 	case t.LastNS < 0:
-		return []string{fmt.Sprintf("  %s  nothing was heard; %d characters came in", t.Name, t.Bytes)}
+		return []string{fmt.Sprintf("  %s  nothing could be read; %d characters came in", t.Name, t.Bytes)}
 	case t.Board != nil:
 		return []string{fmt.Sprintf("  %s  lines of the capture board: %d, lacking: %d; bytes refused: %d; pulses it could not report: %d; begun anew: %d",
 			t.Name, t.Board.Lines, t.Board.LostLines, refusedBytes(t), t.Board.Dropped, t.Board.Restarts)}
 	}
 	return []string{
-		fmt.Sprintf("  %s  frames: %d, one every %s; flagged as missed in all: %d, as failsafe: %d",
-			t.Name, t.Frames, unit.FormatDuration(t.PeriodNS), t.Missed, t.Failsafe),
+		fmt.Sprintf("  %s  frames: %d, %s; flagged as missed in all: %d, as failsafe: %d", t.Name, t.Frames, howOften(t.PeriodNS), t.Missed, t.Failsafe),
 		fmt.Sprintf("    of a live link: %d, missed on the air: %d, in %s", t.LinkFrames, t.LinkMissed, runs(t.LinkMissedRuns)),
 		fmt.Sprintf("    left out by the bus: %d, in %s", t.GapFrames, runs(t.GapRuns)),
 		fmt.Sprintf("    damaged on the wire: %d, bytes refused: %d; damage in %s", t.Damaged, refusedBytes(t), runs(t.DamageRuns)),
 	}
+}
+
+// howOften says how often frames come.
+func howOften(period unit.Duration) string {
+	if period == 0 {
+		return "how often they come is not known, since they came late or too few"
+	}
+	return "one every " + unit.FormatDuration(period)
 }
 
 func refusedBytes(t *state.Tap) (n int64) {

@@ -68,7 +68,7 @@ The link, since the session began:
     left out by the bus: 2, in 1 run
     damaged on the wire: 3, bytes refused: 25; damage in 2 runs
   leads  lines of the capture board: 70, lacking: 1; bytes refused: 0; pulses it could not report: 6; begun anew: 8
-  rear  nothing was heard; 9 characters came in`, strings.Join(view.Summary(&now, seen, sh), "\n"))
+  rear  nothing could be read; 9 characters came in`, strings.Join(view.Summary(&now, seen, sh), "\n"))
 }
 
 // However often the signal is lost, the summary stays a summary.

@@ -110,5 +110,5 @@ func (s *Silence) Expire(_ unit.Time, v *base.View, emit event.Emit) {
 	s.reportSilence(v, emit)
 	s.Up = false
 	s.lock(v, false)
-	emit(event.BusSilent, s.Wire, v.Taps[s.Tap].About(), event.SilentData{LimitNS: s.Limit})
+	emit(event.BusSilent, s.Wire, v.Taps[s.Tap].About(), event.SilentData{LimitNS: s.Limit, Never: !s.Heard})
 }
