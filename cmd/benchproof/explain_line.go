@@ -44,7 +44,7 @@ For what a key of a set-up sheet means, use: benchproof sheet explain KEY.`,
 		ValidArgsFunction: portsAndFiles,
 		RunE:              explainLine,
 	}
-	cmd.Flags().Bool("try", false, "of a port: if no bus can be read, try other rates and the other parity, too (an inverted signal can't be tried: it needs an inverter)")
+	cmd.Flags().Bool("try", false, "of a port: if no bus can be read, try other rates and odd parity, too (not an inverted signal: that takes an inverter)")
 	cmd.Flags().Duration("for", 4*time.Second, "of a port: how long to listen, with each setting")
 	cmd.Flags().StringArray("signal", nil, "of a waveform: the signal by its name, or by its path")
 	cmd.Flags().String("session", "", "of a port: the folder of the session that listens to it (default: those below "+sessionsFolder+")")

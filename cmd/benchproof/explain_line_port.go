@@ -133,7 +133,8 @@ func (e *portEar) tryOthers(usually *ear, was string) error {
 
 // printNoneOfThem says what is left where no other setting reads a bus.
 func printNoneOfThem(out io.Writer, f linefault.Finding, line uart.Format) {
-	fmt.Fprintln(out, text.Wrap("no bus can be read with the other settings, either. Without the causes that this rules out: "+f.Sentence(), readingWidth(out), ""))
+	fmt.Fprintln(out, text.Wrap("no bus can be read with the other settings, either. Without the causes that this rules out: "+f.Sentence(),
+		readingWidth(out), ""))
 	if sure := f.HowSure(); sure != "" {
 		printUnder(out, "how sure: "+sure)
 	}
@@ -152,8 +153,8 @@ func printOther(out io.Writer, f, usual uart.Format) {
 	usual.Inverted = false
 	fmt.Fprintln(out, text.Wrap(fmt.Sprintf("found: set to %s the port reads a bus. This is heard, not guessed, and holds whatever is said above",
 		inWords(f)), readingWidth(out), ""))
-	printUnder(out, fmt.Sprintf("to do: look up in the receiver's set-up which bus is chosen for this output. If it is not the usual servo bus, which is "+
-		"sent at %s, choose that. If it is, this adapter can't be set to that: take another adapter", inWords(usual)))
+	printUnder(out, fmt.Sprintf("to do: look up in the receiver's set-up which bus is chosen for this output. If it is not the usual servo bus, "+
+		"which is sent at %s, choose that. If it is, this adapter can't be set so: take another one", inWords(usual)))
 }
 
 // listenPort opens a port and listens for a time.

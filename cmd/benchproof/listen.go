@@ -36,7 +36,7 @@ type listening struct {
 func addListen(cmd *cobra.Command) {
 	cmd.Flags().String("listen", "", "show the session over HTTP at this address, for instance 127.0.0.1:8025")
 	cmd.Flags().String("token-file", "", "file with the token that lets others set marks and lead drills over HTTP (default: nobody may)")
-	cmd.Flags().StringSlice("host", nil, "with --listen: a name of this computer by which browsers reach it, beside its addresses; several times for several names")
+	cmd.Flags().StringSlice("host", nil, "with --listen: a name by which browsers reach this computer, beside its addresses; may stand several times")
 }
 
 // openListening takes the address, so that one that is taken is said before

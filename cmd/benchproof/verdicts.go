@@ -10,7 +10,7 @@ import (
 )
 
 func addRequire(cmd *cobra.Command) {
-	cmd.Flags().String("require", "", `"right": exit code 1 also where something of the sheet was not seen yet (open), or only before a change that it depends on (stale)`)
+	cmd.Flags().String("require", "", `"right": exit code 1 also where a claim was not seen yet (open), or only before a change that it depends on (stale)`)
 }
 
 func checkRequire(s string) error {

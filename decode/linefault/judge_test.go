@@ -86,6 +86,8 @@ func TestWords(t *testing.T) {
 	} {
 		assert.Equal(t, want, f.Sentence())
 	}
+	assert.Equal(t, "what arrives fits none of the causes that are known; the nearest (28 %): the bus is healthy, but this computer gets it late and in batches",
+		linefault.Finding{Cause: linefault.None, Sure: 50, Or: linefault.Clumps, OrSure: 28}.Sentence())
 	assert.Contains(t, linefault.Finding{Cause: linefault.Parity}.Remedy(line), "the port was set to 100000 8E2: either this adapter can't do that")
 	guess, likely := linefault.Finding{Cause: linefault.Mains, Sure: 59}, linefault.Finding{Cause: linefault.Mains, Sure: 60}
 	assert.Contains(t, guess.Advice(line), "first benchproof explain PORT --try")
@@ -109,7 +111,8 @@ func TestEvidence(t *testing.T) {
 	h.Framed = 12
 	assert.Equal(t, []string{
 		"24 characters in 1.5 s", "25 % of them marked as bad", "in bursts of about 6.0, one every 7.0 ms",
-		"75 % of them come again 6 characters later", "33 % are 0x00 (many ports hand that over for a bad one)", "50 % are part of frames", "the port says that it lost 3",
+		"75 % of them come again 6 characters later", "33 % are 0x00 (many ports hand that over for a bad one)",
+		"50 % are part of frames", "the port says that it lost 3",
 	}, h.Evidence(span))
 }
 

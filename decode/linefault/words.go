@@ -10,6 +10,9 @@ import (
 // guesses is how sure a finding is, of a hundred, that is said to be likely.
 const guesses = 60
 
+// nearby is how sure a cause is, of a hundred, that is named as the nearest where none fits.
+const nearby = 10
+
 // closeBy is how sure the next likely cause is, of a hundred, that is named too.
 const closeBy = 15
 
@@ -23,7 +26,11 @@ func (f Finding) Healthy() bool { return f.Cause == Healthy || f.Cause == Clumps
 func (f Finding) Sentence() string {
 	switch f.Cause {
 	case None:
-		return "what arrives fits none of the causes that are known"
+		text := "what arrives fits none of the causes that are known"
+		if f.OrSure >= nearby {
+			text += fmt.Sprintf("; the nearest (%d %%): %s", f.OrSure, Finding{Cause: f.Or, Detail: "-"}.clause())
+		}
+		return text
 	case Nothing:
 		return "nothing arrives at all"
 	case Healthy:
