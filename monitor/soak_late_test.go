@@ -50,9 +50,9 @@ func stepsInOrder(t *testing.T, steps []string) string {
 	return strings.Join(steps, "")
 }
 
-// hardlyASecond is how long a silence lasts at most of which a late read may leave less than the
+// briefly is how long a silence lasts at most of which a late read may leave less than the
 // second that makes it an outage.
-const hardlyASecond = 2 * time.Second
+const briefly = 2 * time.Second
 
 // A computer that reads late all the time loses no outage: the frames show it by their flags, or by
 // how few they are.
@@ -67,7 +67,7 @@ func TestTheAccountOfABusyComputer(t *testing.T) {
 			c, got := h.counted(sim, l), &e.State().Account.Taps[0]
 			unsure := int64(0)
 			for _, s := range c.spans {
-				if s.to-s.from < int64(hardlyASecond) {
+				if s.to-s.from < int64(briefly) {
 					unsure++
 				}
 			}

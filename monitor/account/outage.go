@@ -102,12 +102,18 @@ func (a *Account) border(o *event.Observation, v *base.View, emit event.Emit) {
 	case t.Quiet.Open && (t.Quiet.Flagged || t.Quiet.InStep) && t.Gone.Cause != restart:
 		t.beganAnew(a)
 	case back(w) && t.Told.Row == 0:
-		t.Quiet = quiet{}
-		if t.Gone.Open {
-			a.pass(o.At, v)
-			a.over(o.Tap, o.Wire, v, emit)
-			t.Was = t.condition(a, w)
-		}
+		a.goesOn(o, v, emit)
+	}
+}
+
+// goesOn takes the first frame behind an outage or a silence that is the transmitter's again.
+func (a *Account) goesOn(o *event.Observation, v *base.View, emit event.Emit) {
+	t := &a.Taps[o.Tap]
+	t.Quiet = quiet{}
+	if t.Gone.Open {
+		a.pass(o.At, v)
+		a.over(o.Tap, o.Wire, v, emit)
+		t.Was = t.condition(a, &v.Taps[o.Tap])
 	}
 }
 

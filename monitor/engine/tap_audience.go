@@ -147,22 +147,27 @@ func (t *tapAudience) rest(v *base.View) {
 		return
 	}
 	t.woken = false
-	some, all := false, true
-	for _, a := range t.awake {
-		if s := &t.seats[a.index]; s.sleeper != nil && !s.feeds {
-			s.lieDown(calm, v)
-			some, all = some || s.asleep, all && s.asleep
-		}
-	}
-	for _, a := range t.awake {
-		if s := &t.seats[a.index]; all && s.sleeper != nil && s.feeds {
-			s.lieDown(calm, v)
-			some = some || s.asleep
-		}
+	some, all := t.layDown(false, calm, v)
+	if all {
+		feeding, _ := t.layDown(true, calm, v)
+		some = some || feeding
 	}
 	if some {
 		t.count()
 	}
+}
+
+// layDown has sleepers sleep that can, those that feed others or those that do not, and
+// reports whether some do now, and all.
+func (t *tapAudience) layDown(feeding bool, calm base.Calm, v *base.View) (some, all bool) {
+	all = true
+	for _, a := range t.awake {
+		if s := &t.seats[a.index]; s.sleeper != nil && s.feeds == feeding {
+			s.lieDown(calm, v)
+			some, all = some || s.asleep, all && s.asleep
+		}
+	}
+	return some, all
 }
 
 // lieDown has a watcher sleep behind the latest frame of a run, if it can.
