@@ -113,7 +113,7 @@ func TestSentences(t *testing.T) {
 		code int
 		want string
 	}{
-		{[]string{"watch"}, exitUsage, "name its sheet with --sheet FILE"},
+		{[]string{"watch"}, exitUsage, "the model's sheet with --sheet FILE, if there is one"},
 		{[]string{"watch", "--sheet", dir + "/none"}, exitUsage, "no such file"},
 		{[]string{"watch", "--sheet", good}, exitUsage, "name the adapter's port with --bus PORT"},
 		{[]string{"watch", "--sheet", good, "--bus", "other=/dev/x"}, exitUsage, "want NAME=PORT with a bus tap of the sheet, each once: main"},

@@ -91,7 +91,7 @@ func TestASimulatedBenchFollowsWhatIsTyped(t *testing.T) {
 	require.NoError(t, errors.Join(err, keys.Close()))
 	assert.Equal(t, exitDone, <-done, said.String())
 	assert.Contains(t, said.String(), "benchproof: found \"wing\", want")
-	assert.Contains(t, said.String(), "release elevator; aid first; signal off")
+	assert.Contains(t, said.String(), "signal off, signal on, and all other steps of a script")
 }
 
 // Between two plays the ports are gone for a while, and come back under their names.

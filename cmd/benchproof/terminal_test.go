@@ -14,7 +14,8 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// A file or a pipe gets one line an event with the date of its onset, and every claim.
+// A file or a pipe gets one line an event, with dates that never go back and the onset behind an
+// event that began before, and every claim.
 func TestWhatAFileGets(t *testing.T) {
 	var out, talk strings.Builder
 	screen := newTerminal(&out, &talk, &sheet.Sheet{}, func() state.State { return state.State{} })
@@ -27,8 +28,8 @@ func TestWhatAFileGets(t *testing.T) {
 	printEnding(&out, []string{"What the switches asked for:"}, []*claim.Claim{
 		{Verdict: claim.VerdictRight, Sentence: "it moves"}, {Verdict: claim.VerdictOpen, Sentence: "it ends", Settle: claim.Action{Do: claim.DoMove}}}, false)
 	assert.Equal(t, ` 0:01.000  main: 1 frame never came, the bus left a gap of 0.0 ms
- 0:00.000  main: 1 frame never came, the bus left a gap of 0.0 ms
- 0:00.000  SEEN RIGHT: `+strings.Repeat("long ", 30)+`so
+ 0:01.000  main: 1 frame never came, the bus left a gap of 0.0 ms (began 0:00.000)
+ 0:01.000  SEEN RIGHT: `+strings.Repeat("long ", 30)+`so (began 0:00.000)
 
 What the switches asked for:
 
