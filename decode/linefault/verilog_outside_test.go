@@ -3,11 +3,7 @@
 package linefault_test
 
 import (
-	"bytes"
-	"errors"
 	"fmt"
-	"io"
-	"os"
 	"os/exec"
 	"path/filepath"
 	"testing"
@@ -18,7 +14,6 @@ import (
 	"benchproof.example/decode/linefault"
 	"benchproof.example/decode/linesim"
 	"benchproof.example/decode/uart"
-	"benchproof.example/decode/waveform"
 )
 
 // sentByVerilog is a signal of the transmitter in Icarus Verilog, IEEE 1364, whose clock runs so
@@ -36,46 +31,14 @@ func sentByVerilog(t *testing.T, scale float64, inverted int, signal string) lin
 		out, err := cmd.CombinedOutput()
 		require.NoError(t, err, "%s", out)
 	}
-	dump, err := os.ReadFile(filepath.Join(dir, "bench.vcd"))
-	require.NoError(t, err)
-	r, err := waveform.Open(bytes.NewReader(dump))
-	require.NoError(t, err)
-	require.NoError(t, r.Select(signal))
-	var l linesim.Line
-	for {
-		events, err := r.Next()
-		for i := range events {
-			e := events[i].Edge
-			e.Tick = r.Rate().Nanos(e.Tick)
-			l.Edges = append(l.Edges, e)
-		}
-		if errors.Is(err, io.EOF) {
-			return again(l, r.Rate().Nanos(r.Account().Last))
-		}
-		require.NoError(t, err)
-	}
-}
-
-// again plays a line that lasts so long over and over, ns, until there is enough of it.
-func again(once linesim.Line, lasts int64) (l linesim.Line) {
-	for l.End = span; len(once.Edges) > 0; {
-		for i, e := range once.Edges {
-			if e.Tick >= span {
-				return l
-			}
-			l.Edges = append(l.Edges, e)
-			once.Edges[i].Tick += lasts
-		}
-	}
-	return l
+	return dumped(t, filepath.Join(dir, "bench.vcd"), signal)
 }
 
 // Lines of an independent transmitter, read by ports that are set otherwise: the causes are
 // found with each way of marking, or all but one, and then nothing else is likely. A bus that
 // is twice as fast in all, which no receiver has, is another stream.
 func TestLinesOfATransmitterInVerilog(t *testing.T) {
-	p := protocol()
-	right := plain(p)
+	right := plain(protocol())
 	for _, c := range []struct {
 		name     string
 		scale    float64
@@ -94,23 +57,15 @@ func TestLinesOfATransmitterInVerilog(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			l := sentByVerilog(t, c.scale, c.inverted, c.signal)
-			chars, err := linesim.Receive(l, c.port)
-			require.NoError(t, err)
-			s, right, all := situation{cause: c.want}, 0, 0
-			for marks := range linesim.AllMarks {
-				if s.readable(marks) {
-					continue
-				}
-				f := linefault.Judge(p.Name, heard(s.reads(chars, marks, 1, 1), 0), l.End)
-				t.Logf("marks %v: %d characters in %d ms: %+v", marks, len(chars), l.End/ms, f)
-				all++
+			all, right := findings(t, l, c.port, c.want), 0
+			for _, f := range all {
 				if f.Cause == c.want {
 					right++
 				} else {
-					assert.Less(t, f.Sure, 60, "marks %v: %v is not likely", marks, f.Cause)
+					assert.Less(t, f.Sure, 60, "%v is not likely", f.Cause)
 				}
 			}
-			assert.GreaterOrEqual(t, right, all-1)
+			assert.GreaterOrEqual(t, right, len(all)-1)
 		})
 	}
 }
