@@ -3,8 +3,6 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -13,6 +11,7 @@ import (
 
 	"benchproof.example/monitor/doctor"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/unit"
@@ -62,7 +61,7 @@ func checkComputer(cmd *cobra.Command, _ []string) error {
 	before := instant()
 	list := []doctor.Finding{{What: "version", State: doctor.Fine, Says: build()}}
 	list = append(list, doctor.Ports(ports, namedPorts(v))...)
-	list = append(list, doctor.Disk(sessionsFolder, tryToWrite(sessionsFolder), session.RoomFor(sessionsFolder, []event.TapName{{Kind: "bus"}})))
+	list = append(list, doctor.Disk(sessionsFolder, files.TryFolder(sessionsFolder), session.RoomFor(sessionsFolder, []event.TapName{{Kind: "bus"}})))
 	rest(cmd.Context(), lookedAt)
 	list = append(list, doctor.Clock(doctor.Synchronised(), before, instant()))
 	if path := v.GetString("sheet"); path != "" {
@@ -105,26 +104,6 @@ func namedPorts(v *viper.Viper) (list []string) {
 		}
 	}
 	return list
-}
-
-// tryToWrite makes a folder where sessions would be made, and takes it away again.
-func tryToWrite(folder string) error {
-	folder, err := filepath.Abs(folder)
-	if err != nil {
-		return err
-	}
-	for {
-		_, err := os.Stat(folder)
-		if err == nil || !os.IsNotExist(err) || filepath.Dir(folder) == folder {
-			break
-		}
-		folder = filepath.Dir(folder)
-	}
-	tried, err := os.MkdirTemp(folder, ".benchproof-")
-	if err != nil {
-		return withoutCall(err)
-	}
-	return os.Remove(tried)
 }
 
 // sheetDoubtful is said of a sheet about which there are doubts.

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/doctor"
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -64,6 +65,6 @@ func TestDoctor(t *testing.T) {
 func TestAFolderThatTakesNothing(t *testing.T) {
 	t.Chdir(t.TempDir())
 	require.NoError(t, os.WriteFile("sessions", nil, 0o600)) // a file in its place
-	assert.Error(t, tryToWrite("sessions"))
-	assert.NoError(t, tryToWrite(filepath.Join("not", "there", "yet")))
+	assert.Error(t, files.TryFolder("sessions"))
+	assert.NoError(t, files.TryFolder(filepath.Join("not", "there", "yet")))
 }

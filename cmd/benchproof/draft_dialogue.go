@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"time"
 
@@ -202,7 +201,7 @@ func (d *draftDialogue) write() error {
 	if err := files.WriteNamed(d.file, text); err != nil {
 		return fail(exitDevice, fmt.Errorf("%w\nWhat was answered is in %s: the same command goes on there", err, d.kept()))
 	}
-	_ = os.Remove(d.kept())
+	_ = files.RemoveNamed(d.kept())
 	d.written = true
 	ports := ""
 	for _, t := range d.sit.taps {

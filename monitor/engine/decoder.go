@@ -58,6 +58,7 @@ type Bus struct {
 	frame    bus.Frame
 	seen     event.Observation // a frame
 	lost     event.Observation // what was refused
+	heard    event.Observation // characters of which no frame was made
 	refused  bus.Refused       // as last reported
 	reported int64             // all of those
 	at       unit.Time
@@ -81,7 +82,8 @@ func (b *Bus) Step(in *event.Input, see func(*event.Observation)) {
 			b.found = b.onFrame
 		}
 		if in.At.Sub(b.Good) > unreadable { // before its frames: one that can be believed ends that
-			passOn{}.Step(in, see)
+			b.heard = event.Observation{At: in.At, Wire: in.At, Tap: in.Tap, Kind: in.Kind, Data: in.Data}
+			see(&b.heard)
 		}
 		b.Framer.Feed(in.Data, int64(in.At), in.Kind == event.InputBadBytes, b.found)
 		b.reportRefused()

@@ -65,3 +65,6 @@ func WriteNamedBy(path string, write func(to io.Writer) error) error {
 	}
 	return errors.Join(ReplaceBy(in, filepath.Base(path), write), in.Close())
 }
+
+// RemoveNamed removes a file of a name that the user gave, or that follows from one.
+func RemoveNamed(path string) error { return os.Remove(path) }
