@@ -135,7 +135,8 @@ func TestTheFirstHour(t *testing.T) {
 		{"Type yes when all", "yes", false}, {"its strength, set?", "none", false}, {"Elevator stick back", "elevator back", true},
 		{"elevator back: channel 1", "unplug main", true}, {"went away", "plug main", true}, {"main: frames again", "elevator forward", true},
 		{"Aileron stick", "s", false}, {"Rudder stick", "s", false}, {"Throttle cut off", "throttle up", true}, {"Is there a throttle cut", "no", false},
-		{"Put the switches where you want a mode", "course", false}, {"Here it is called course already", "", false}, {"Enter alone", "", false},
+		{"Put the switches where you want a mode", "course", false}, {"type the name again", "course", false},
+		{"Enter alone: no more modes", "?", true}, {"Here it is called course already", "", false}, {"Enter alone", "", false},
 	}, draft...)
 	require.Equal(t, exitDone, code, said)
 	assert.Contains(t, said, "It goes on where it was broken off")
@@ -147,6 +148,7 @@ func TestTheFirstHour(t *testing.T) {
 	require.NoError(t, err, string(text))
 	assert.Len(t, s.Channels, 4, "elevator, throttle, the mode's switch and what starts limit learning")
 	assert.NotEmpty(t, s.Outputs)
+	require.NotNil(t, s.Stabiliser, said)
 	assert.Len(t, s.Stabiliser.Modes, 1)
 
 	recorded, err := filepath.Glob(filepath.Join(sessionsFolder, sheet.ListeningModel, "*"))

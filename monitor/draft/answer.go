@@ -254,7 +254,11 @@ func (c *Conversation) putMode(a Answer) {
 		found := c.Model.Found[key]
 		width, stands := c.track(found.Channel).stands(standsFor)
 		place := found.at(width)
-		if !stands || place == nil {
+		if place != nil && !stands {
+			c.say("%s does not stand still yet. Wait a moment, and type the name again.", found.Name)
+			return
+		}
+		if place == nil {
 			c.say("%s stands at %s, at none of its places. Put it to one, and type the name again.", found.Name, unit.FormatWidth(width))
 			return
 		}
