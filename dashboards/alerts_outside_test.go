@@ -41,6 +41,9 @@ var troubles = []struct {
 			}
 		}
 	}},
+	{"BenchGoalReached", true, func(s *state.State, _ *state.Tap) {
+		s.Account.Goal = &state.SoakGoal{QuietNS: s.Account.Goal.QuietNS, SoFarNS: s.Account.Goal.QuietNS, ReachedNS: s.NowNS}
+	}},
 	{"BenchTapDown", true, func(_ *state.State, t *state.Tap) { t.Up, t.Locked = false, false }},
 	{"BenchTapUnsteady", false, func(_ *state.State, t *state.Tap) { t.Ups += 5 }},
 	{"BenchCharactersLost", false, func(_ *state.State, t *state.Tap) { t.LostChars += 3 }},
@@ -174,6 +177,7 @@ func mend(s *state.State) {
 	for i := range s.Account.Taps {
 		s.Account.Taps[i].GoneSinceNS = -1
 	}
+	s.Account.Goal = &state.SoakGoal{QuietNS: s.Account.Goal.QuietNS, ReachedNS: -1}
 	for i := range s.Claims {
 		s.Claims[i].Verdict = "open"
 	}
