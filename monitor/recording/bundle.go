@@ -25,7 +25,7 @@ import (
 //	data     of all inputs of one sort, one behind the other or transposed (transpose.go); a column
 //	         for each sort
 //
-// The first builds of format 2 transposed nothing. Their bundles have another word, and sorts
+// Format 2 transposed nothing. Its bundles have another word, and sorts
 // without the number that says so.
 
 const (

@@ -7,7 +7,7 @@ import (
 	"fmt"
 )
 
-// NewIdentity is a random one, which all parts of a session of format 2 carry: 32 hex
+// NewIdentity is a random one, which all parts of a session carry from format 2 on: 32 hex
 // digits.
 func NewIdentity() string {
 	var b [16]byte

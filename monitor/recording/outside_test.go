@@ -111,8 +111,8 @@ func TestOthersReadTheFile(t *testing.T) {
 		"Last packet time:    2026-05-02 09:14:04.354678901",
 		"Strict time order:   True",
 		"Capture application: benchproof",
-		`Capture comment:     {"recording":2,"base_ns":1777713243345678901,"first":0,`,
-		`Capture comment:     {"recording":2,"base_ns":1777713243345678901,"first":8,`,
+		`Capture comment:     {"recording":3,"base_ns":1777713243345678901,"first":0,`,
+		`Capture comment:     {"recording":3,"base_ns":1777713243345678901,"first":8,`,
 		"Name = main", "Name = leads", "Name = bench",
 		"Description = /dev/serial/by-id/adapter",
 		"Encapsulation = RTAC serial-line",
@@ -190,7 +190,7 @@ func TestOthersReadPartsAndExports(t *testing.T) {
 	outsider(t, "zstd", "-q", "-d", packed, "-o", plain)
 	about := outsider(t, "capinfos", "-M", plain)
 	assert.Contains(t, about, "File encapsulation:  rtac-serial")
-	assert.Contains(t, about, `{"recording":2,"base_ns":1777713243345678901,"first":104,`)
+	assert.Contains(t, about, `{"recording":3,"base_ns":1777713243345678901,"first":104,`)
 	assert.Contains(t, outsider(t, "tshark", "-r", plain, "-T", "fields", "-e", "frame.comment"), "checkpoint: part 1 of 1")
 	assert.Contains(t, outsider(t, "tshark", "-r", filepath.Join(folder, recording.OpenName), "-V"), "RTAC Serial Line")
 

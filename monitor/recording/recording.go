@@ -28,7 +28,7 @@ const (
 	headerLen   = 12  // bytes of the link type's own header
 	benchName   = "bench"
 	program     = "benchproof"
-	formatNow   = 2
+	formatNow   = 3
 	formatFirst = 1 // the oldest that is read
 	maxName     = 255
 	maxText     = 1000

@@ -14,11 +14,11 @@ import (
 
 // sealedAnew raises the format of the first section and puts the sum right.
 func sealedAnew(t *testing.T, file []byte) []byte {
-	from := bytes.Index(file, []byte(`{"recording":2`))
+	from := bytes.Index(file, []byte(`{"recording":3`))
 	end := from + bytes.Index(file[from:], []byte(`,"crc":"`)) + len(`,"crc":"00000000"}`)
 	object, err := crclog.Check(file[from:end])
 	require.NoError(t, err)
-	object = bytes.Replace(object, []byte(`"recording":2`), []byte(`"recording":3`), 1)
+	object = bytes.Replace(object, []byte(`"recording":3`), []byte(`"recording":4`), 1)
 	line := bytes.TrimSpace(crclog.Append(nil, object))
 	require.Equal(t, end-from, len(line))
 	copy(file[from:], line)

@@ -105,5 +105,5 @@ func (s *sectionState) add(l *link, offset int64, hole bool) flaw {
 
 // newer is the refusal of a format to come.
 func (h *header) newer() error {
-	return fmt.Errorf("%w: its format is %d, this program reads %d and %d; use the newer program", ErrNewer, h.Recording, formatFirst, formatNow)
+	return fmt.Errorf("%w: its format is %d, this program reads %d to %d; use the newer program", ErrNewer, h.Recording, formatFirst, formatNow)
 }

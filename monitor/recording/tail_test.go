@@ -179,7 +179,7 @@ func TestNewerFormatIsRefused(t *testing.T) {
 	file := sealedAnew(t, write(t, section(0), steady(3)))
 	_, err := drain(recording.NewReader(bytes.NewReader(file)))
 	require.ErrorIs(t, err, recording.ErrNewer)
-	assert.ErrorContains(t, err, "its format is 3, this program reads 1 and 2")
+	assert.ErrorContains(t, err, "its format is 4, this program reads 1 to 3")
 }
 
 // Builds of format 1 read the first comment of each section and refuse one that says more

@@ -113,7 +113,7 @@ def inputs(path):
         for kind, body in blocks(content):
             if kind == 0x0A0D0D0A:
                 says = json.loads(options(body[16:])[1])
-                assert says["recording"] in (1, 2), "a newer program wrote this recording"
+                assert says["recording"] in (1, 2, 3), "a newer program wrote this recording"
             if kind != 6:
                 continue
             _, high, low, size, _ = struct.unpack_from("<IIIII", body)
