@@ -110,6 +110,7 @@ func newLongRun(t testing.TB, taps []string) *longRun {
 func (r *longRun) beat(t testing.TB) {
 	r.live.Seq.Put(event.BenchTap, event.InputBeat, binary.BigEndian.AppendUint64(nil, uint64(wallOfTests+r.now)))
 	r.live.watchdog()
+	r.live.syncStep()
 	for _, step := range []func() wait{r.live.judge.step, r.live.rec.step, r.live.writer.step} {
 		rests(step)
 	}
