@@ -36,6 +36,9 @@ COMPILER := gcc:gcc
 HEADERS  := /usr/include/errno.h:libc6-dev /usr/lib/avr/include/avr/io.h:avr-libc /usr/include/simavr/sim_avr.h:libsimavr-dev /usr/include/libelf.h:libelf-dev
 OUTSIDE  := $(RELEASE) man:man-db mount:mount findmnt:util-linux mkfs.ext4:e2fsprogs tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog avr-gcc:gcc-avr qemu-aarch64:qemu-user zstd:zstd strace:strace unshare:util-linux nsenter:util-linux /usr/lib/python3/dist-packages/scipy/__init__.py:python3-scipy /usr/lib/python3/dist-packages/statsmodels/__init__.py:python3-statsmodels
 
+# What the sources of the live page are checked with.
+NODE := node:nodejs npm:npm
+
 # What the guest of `make kernel` is made of; its kernel is only unpacked.
 KERNEL := qemu-system-x86_64:qemu-system-x86 udevadm:udev ldd:libc-bin
 
@@ -137,6 +140,14 @@ long: ## what takes hours: SEEDS seeds of every sitting, a soak in real time, th
 	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -timeout 12h -v -tags outside -run '^TestTheAccountOfARealHourWithFaults$$' ./monitor
 	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -tags outside -run '^TestAProgramThatStandsStillForLong$$' ./cmd/benchproof
 	@$(MAKE) mutants
+
+# Its sources are checked by npm's TypeScript; nothing else here needs node.
+.PHONY: page
+page: ## the live page: checks its sources and builds it anew (needs node and npm)
+	$(call need,$(NODE))
+	cd dashboards/page && npm ci --ignore-scripts --omit-lockfile-registry-resolved --no-audit --no-fund && npx tsc -p .
+	BENCHPROOF_REWRITE=1 $(GO) test -count=1 ./dashboards/page
+	@git status --short -- dashboards/page/built
 
 .PHONY: lint
 lint: ## the linters of .golangci.yml

@@ -72,11 +72,12 @@ var mayUse = map[string][]string{
 	"monitor/api/socket":            {},
 	"monitor/api/socket/sockettest": {},
 	"monitor/api/client":            {"monitor/api/socket", "monitor/event", "monitor/crclog"},
-	"monitor/api":                   {"monitor/state", "monitor/crclog", "dashboards/guide"},
+	"monitor/api":                   {"monitor/state", "monitor/crclog", "dashboards/guide", "dashboards/page"},
 	"monitor/metrics":               {"monitor/state"},
 	"dashboards":                    {}, // a scrape is asked, not our packages
 	"dashboards/grafana":            {},
 	"dashboards/guide":              {}, // text alone
+	"dashboards/page":               {}, // files alone
 
 	// The simulated bench.
 	"monitor/sim/world":    {"decode/..."},
@@ -92,7 +93,7 @@ var mayUse = map[string][]string{
 	"monitor/sim/simtest":     {"monitor/sim/script", "monitor/sheet/sheettest"},
 	"monitor/port/kernelrig":  {"decode/..."},
 
-	"cmd/...": {"decode/...", "monitor/...", "dashboards/guide"},
+	"cmd/...": {"decode/...", "monitor/...", "dashboards/guide", "dashboards/page"},
 }
 
 // covers reports whether a row or an entry of mayUse stands for a package.

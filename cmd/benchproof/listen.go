@@ -125,6 +125,7 @@ func (l *listening) server(live *session.Live, folder session.Folder, check func
 		Metrics: metrics.Handler(now),
 		Journal: func() (io.ReadSeekCloser, error) { return openTimeline(folder) },
 		Put:     func(kind event.InputKind, data []byte) (int64, bool) { return live.Seq.Put(event.BenchTap, kind, data) },
+		Watched: live.LookClosely,
 		Check:   check, Token: l.token, Hosts: l.names, Trouble: trouble, WrongTokens: l.wrong,
 	})
 }

@@ -118,7 +118,7 @@ func subscribe(live *session.Live, screen screen, manager *supervised, server *a
 		server.Publish(e.Event.Seq, e.Line)
 		server.Caused(e.Input, &e.Event)
 	}
-	live.Subscribe(session.Subscriber{Shown: shown, AllShown: server.AllCaused})
+	live.Subscribe(session.Subscriber{Shown: shown, AllShown: server.AllCaused, Pictured: server.Pictured})
 }
 
 func (s *liveSession) names() (names []event.TapName) {

@@ -32,6 +32,7 @@ func (d *door) serve(ctx context.Context, l net.Listener) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	go d.news.spread(ctx)
+	go d.pictures.spread(ctx)
 	server := &http.Server{
 		Handler:           d.handler(),
 		ReadHeaderTimeout: headerPatience,

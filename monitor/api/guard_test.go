@@ -207,7 +207,7 @@ func TestPathsAndMethods(t *testing.T) {
 		want         string
 	}{
 		{"GET", "/nowhere", 404, "there is no /nowhere here"},
-		{"GET", "/api", 404, "there is no /api here"},
+		{"GET", "/api/moon", 404, "there is no /api/moon here"},
 		{"GET", "/api/state/", 404, "there is no"},
 		{"GET", "/api/mark", 405, "got GET, want POST"},
 		{"POST", "/api/state", 405, "got POST, want GET or HEAD"},
@@ -231,7 +231,7 @@ func TestPathsAndMethods(t *testing.T) {
 
 func TestEveryAnswerIsStrict(t *testing.T) {
 	r := start(t, nil)
-	for _, path := range []string{"/", "/api/state", "/nowhere", "/metrics"} {
+	for _, path := range []string{"/api", "/api/state", "/nowhere", "/metrics"} {
 		h := r.get(t, path).header
 		assert.Contains(t, h.Get("Content-Security-Policy"), "default-src 'none'", path)
 		assert.Equal(t, "nosniff", h.Get("X-Content-Type-Options"))
@@ -239,11 +239,28 @@ func TestEveryAnswerIsStrict(t *testing.T) {
 		assert.Equal(t, "same-origin", h.Get("Cross-Origin-Resource-Policy"))
 		assert.Equal(t, "no-store", h.Get("Cache-Control"))
 	}
-	index := r.get(t, "/")
+	index := r.get(t, "/api")
 	assert.Equal(t, "text/html; charset=utf-8", index.header.Get("Content-Type"))
 	for _, route := range r.Routes() {
 		_, path, _ := strings.Cut(route, " ")
 		assert.Contains(t, index.body, path+"<")
+	}
+}
+
+// The page may have what this server sends and nothing else, and its files are sent once.
+func TestThePageIsStrict(t *testing.T) {
+	r := start(t, nil)
+	for _, path := range []string{"/", "/page/app.js", "/page/app.css"} {
+		got := r.ask(t, "GET", path, "")
+		policy := got.header.Get("Content-Security-Policy")
+		assert.Contains(t, policy, "default-src 'none'")
+		assert.Contains(t, policy, "require-trusted-types-for 'script'")
+		assert.NotContains(t, policy, "unsafe")
+		assert.Equal(t, "nosniff", got.header.Get("X-Content-Type-Options"))
+		assert.Equal(t, 304, r.ask(t, "GET", path, "", "If-None-Match: "+got.header.Get("ETag")).code, path)
+		packed := r.ask(t, "GET", path, "", "Accept-Encoding: gzip")
+		assert.Equal(t, "gzip", packed.header.Get("Content-Encoding"))
+		assert.NotEmpty(t, got.body)
 	}
 }
 

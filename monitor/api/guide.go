@@ -39,7 +39,7 @@ var guidePage = template.Must(template.New("guide").Parse(`<!DOCTYPE html>
 <li><a href="/guide/{{.Name}}">{{.Name}}</a>: {{.Title}}</li>
 {{- end}}
 </ul>
-<p><a href="/">What else is served</a></p>
+<p><a href="/api">What else is served</a></p>
 {{end}}`))
 
 // guidePolicy lets a page have its own style and our own pictures, and nothing else.

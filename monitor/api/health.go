@@ -24,7 +24,18 @@ type trouble struct {
 
 func (s *Server) health(w http.ResponseWriter, _ *http.Request) {
 	now := s.opt.State()
-	h := healthAnswer{Troubles: []trouble{}}
+	h := healthAnswer{Troubles: troubles(&now)}
+	h.Well = len(h.Troubles) == 0
+	code := http.StatusOK
+	if !h.Well {
+		code = http.StatusServiceUnavailable
+	}
+	answer(w, code, h)
+}
+
+// troubles is all that is unwell.
+func troubles(now *state.State) []trouble {
+	all := []trouble{}
 	for i := range now.Taps {
 		t := &now.Taps[i]
 		text := tapTrouble(t, now.NowNS)
@@ -32,19 +43,13 @@ func (s *Server) health(w http.ResponseWriter, _ *http.Request) {
 			text = "nothing can be read, " + t.LineFault.Because()
 		}
 		if text != "" {
-			h.Troubles = append(h.Troubles, trouble{event.AboutTap.Called(t.Name), fmt.Sprintf("tap %s: %s", t.Name, text)})
+			all = append(all, trouble{event.AboutTap.Called(t.Name), fmt.Sprintf("tap %s: %s", t.Name, text)})
 		}
 	}
 	if behind := now.Behind(); behind > 0 {
-		h.Troubles = append(h.Troubles, trouble{"judgement", fmt.Sprintf("nothing has been judged for %s: benchproof itself is stuck or overloaded", span(behind))})
+		all = append(all, trouble{"judgement", fmt.Sprintf("nothing has been judged for %s: benchproof itself is stuck or overloaded", span(behind))})
 	}
-	h.Troubles = append(h.Troubles, recorderTroubles(&now.Recorder)...)
-	h.Well = len(h.Troubles) == 0
-	code := http.StatusOK
-	if !h.Well {
-		code = http.StatusServiceUnavailable
-	}
-	answer(w, code, h)
+	return append(all, recorderTroubles(&now.Recorder)...)
 }
 
 // tapTrouble is what is unwell with a tap, "" for nothing.

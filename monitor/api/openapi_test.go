@@ -62,13 +62,18 @@ func described(t testing.TB, r *rig) *openapi3.T {
 	return doc
 }
 
-// guidePages is the one path of the description that has a parameter in it.
-const guidePages = "/guide/{page}"
+// withParameter are the paths of the description that have a parameter in them, by their beginnings.
+var withParameter = map[string]struct{ path, name string }{
+	"/guide/": {"/guide/{page}", "page"},
+	"/page/":  {"/page/{file}", "file"},
+}
 
 // describedPath is the path of the description that a request goes to.
 func describedPath(request *http.Request) (path string, parameters map[string]string) {
-	if page, ok := strings.CutPrefix(request.URL.Path, "/guide/"); ok {
-		return guidePages, map[string]string{"page": page}
+	for begins, described := range withParameter {
+		if value, ok := strings.CutPrefix(request.URL.Path, begins); ok {
+			return described.path, map[string]string{described.name: value}
+		}
 	}
 	return request.URL.Path, nil
 }
@@ -121,6 +126,11 @@ type exchange struct {
 // must come.
 var exchanges = []exchange{
 	{"GET", "/", "", nil, 200},
+	{"GET", "/page/app.js", "", nil, 200},
+	{"GET", "/page/app.css", "", nil, 200},
+	{"GET", "/page/icon.svg", "", nil, 200},
+	{"GET", "/page/moon", "", nil, 404},
+	{"GET", "/api", "", nil, 200},
 	{"GET", "/guide", "", nil, 200},
 	{"GET", "/guide/wiring", "", nil, 200},
 	{"GET", "/guide/wiring.svg", "", nil, 200},
@@ -136,6 +146,9 @@ var exchanges = []exchange{
 	{"GET", "/api/events?after=3", "", nil, 200},
 	{"GET", "/api/events", "", []string{"Last-Event-ID: 4"}, 200},
 	{"GET", "/api/events?after=99", "", nil, 400},
+	{"GET", "/api/live?after=3", "", nil, 200},
+	{"GET", "/api/live", "", []string{"Last-Event-ID: 4"}, 200},
+	{"GET", "/api/live?after=99", "", nil, 400},
 	{"GET", "/api/openapi.json", "", nil, 200},
 	{"GET", "/api/state", "", []string{"Host: evil.example"}, 421},
 	{"GET", "/api/state", "", []string{"Origin: http://evil.example"}, 403},
@@ -243,6 +256,7 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	full.follow(t, "")
 	require.Eventually(t, func() bool { return full.Streams() == 1 }, 10*time.Second, time.Millisecond)
 	tried[exchange{"GET", "/api/events", "", nil, 503}.try(t, full, doc)] = true
+	tried[exchange{"GET", "/api/live", "", nil, 503}.try(t, full, doc)] = true
 	tried[exchange{"GET", "/metrics", "", nil, 404}.try(t, full, doc)] = true
 	require.NoError(t, os.Remove(full.file))
 	tried[exchange{"GET", "/api/timeline", "", nil, 503}.try(t, full, doc)] = true

@@ -23,7 +23,9 @@ type route struct {
 
 func (d *door) routes() []route {
 	return []route{
-		{path: "/", get: d.index, about: "this page"},
+		{path: "/", get: pageFile("index.html"), about: "the live page"},
+		{path: "/page/{file}", get: pageAsset, about: "what the live page is made of"},
+		{path: "/api", get: d.index, about: "this list"},
 		{path: "/guide", get: guideTopics, about: "the guide that travels with this program"},
 		{path: "/guide/{page}", get: guideTopic, about: "a topic of it, or a picture"},
 		{path: "/healthz", get: d.health, about: "200, or 503 and which tap or disk is unwell"},
@@ -32,6 +34,7 @@ func (d *door) routes() []route {
 		{path: "/api/claims", get: d.claims, about: "the claims as judged so far"},
 		{path: "/api/timeline", get: d.timeline, about: "events as JSON Lines: ?after=NUMBER&limit=COUNT"},
 		{path: "/api/events", get: d.events, about: "events as they come, as server-sent events: ?after=NUMBER"},
+		{path: "/api/live", get: d.live, about: "all that the live page shows, as server-sent events: ?after=NUMBER"},
 		{path: "/api/openapi.json", get: description, about: "all of this, described for programs"},
 		{path: "/api/mark", post: d.mark, about: "a dated remark; over the network it needs the token"},
 		{path: "/api/reopen", post: d.reopen, about: "what was changed is to be seen anew; needs the token too"},
@@ -45,7 +48,7 @@ func (d *door) routes() []route {
 func (d *door) handler() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
-		refuse(w, http.StatusNotFound, fmt.Sprintf("there is no %s here: / lists what there is", shorten(r.URL.Path)))
+		refuse(w, http.StatusNotFound, fmt.Sprintf("there is no %s here: /api lists what there is", shorten(r.URL.Path)))
 	})
 	for _, route := range d.routes() {
 		pattern := route.path

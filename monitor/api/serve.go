@@ -35,6 +35,12 @@ type Options struct {
 	Put   func(kind event.InputKind, data []byte) (input int64, taken bool)
 	Check func(kind event.InputKind, data []byte) error // says in a sentence why an input makes no sense; nil: all do
 
+	Headline func(*state.State) []state.Part // the present in words; nil: in none
+	Next     func(*state.State) []state.Next // what is to be done next; nil: nobody knows
+	// Watched is told when somebody begins to look at the live page, and when nobody does any
+	// more; nil: it makes no difference. It must not block.
+	Watched func(bool)
+
 	Token   string      // over the network, whoever has it may change things; "": nobody may
 	Hosts   []string    // further names that this server answers to
 	Trouble func(error) // nil, or called with what goes wrong beside an answer; must not block
@@ -53,6 +59,8 @@ type Server struct {
 	hosts    map[string]bool
 	ring     ring
 	news     notifier
+	pictures notifier
+	present  present
 	journal  journal
 	outcomes outcomes
 	guesses  guesses
@@ -106,7 +114,7 @@ func New(opt Options) (*Server, error) {
 		opt.WrongTokens = new(atomic.Int64)
 	}
 	s := &Server{
-		opt: opt, hosts: hosts, ring: newRing(), news: newNotifier(),
+		opt: opt, hosts: hosts, ring: newRing(), news: newNotifier(), pictures: newNotifier(),
 		journal: newJournal(opt.Journal), outcomes: outcomes{waiting: map[int64]*outcome{}},
 		guesses: guesses{count: opt.WrongTokens, wait: waitFor},
 	}
@@ -122,6 +130,12 @@ func (s *Server) Publish(seq int64, line []byte) {
 	if s.ring.add(newEvent(seq, line)) {
 		s.news.notify()
 	}
+}
+
+// Pictured is told that State has something new. It waits for no client.
+func (s *Server) Pictured() {
+	s.present.news.Store(true)
+	s.pictures.notify()
 }
 
 // Serve answers to the network on l until ctx is done, then ends streams and lets other

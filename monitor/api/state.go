@@ -58,13 +58,18 @@ func (s *Server) moment() state.State {
 	}
 	now.Claims = append([]state.Claim{}, now.Claims...)
 	for i := range now.Claims {
-		c := &now.Claims[i]
-		c.Evidence = list(c.Evidence)
-		if c.Figures == nil {
-			c.Figures = map[string]int64{}
-		}
+		now.Claims[i] = listed(now.Claims[i])
 	}
 	return now
+}
+
+// listed is a claim with lists for all that is a list.
+func listed(c state.Claim) state.Claim {
+	c.Evidence = list(c.Evidence)
+	if c.Figures == nil {
+		c.Figures = map[string]int64{}
+	}
+	return c
 }
 
 func list[T any](of []T) []T {

@@ -35,5 +35,5 @@ func TestTheIndexShowsWhatActs(t *testing.T) {
 	now := well()
 	now.Model = "a\u202eb<i>\x1b[2J"
 	r.now.Store(&now)
-	assert.Contains(t, r.get(t, "/").body, `<h1>benchproof: a\u202eb&lt;i&gt;\u001b[2J</h1>`)
+	assert.Contains(t, r.get(t, "/api").body, `<h1>benchproof: a\u202eb&lt;i&gt;\u001b[2J</h1>`)
 }

@@ -23,6 +23,9 @@ const (
 // shown is late by so much; no date is.
 const gatherTime = 50 * unit.Millisecond
 
+// hurriedTime is the same while somebody looks closely: about a frame.
+const hurriedTime = 10 * unit.Millisecond
+
 // Consumer names one of the two that read every input: each takes all of them, in
 // the same order, at its own pace.
 type Consumer int
@@ -133,6 +136,16 @@ func (s *Sequencer) append(tap uint8, kind event.InputKind, data []byte) {
 	if s.last.Sub(s.opened) >= s.gather {
 		s.opened = unit.Never
 		s.changed.Broadcast()
+	}
+}
+
+// Hurry has the readers woken sooner, or again at ease.
+func (s *Sequencer) Hurry(yes bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.gather = gatherTime
+	if yes {
+		s.gather = hurriedTime
 	}
 }
 

@@ -77,6 +77,13 @@ func (l *Live) State() state.State {
 	return s
 }
 
+// LookClosely has pictures come sooner behind what is heard, at some cost, while somebody
+// looks at each of them. It may be called at any time, from any goroutine.
+func (l *Live) LookClosely(yes bool) {
+	l.pub.closely.Store(yes)
+	l.Seq.Hurry(yes)
+}
+
 // syncStep puts on the disk what was written, and sees how much room it has and whether
 // the files are still in their places.
 func (l *Live) syncStep() {

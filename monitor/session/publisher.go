@@ -13,6 +13,9 @@ import (
 // happens but frames.
 const publishEvery = 100 * unit.Millisecond
 
+// closelyEvery is the same while somebody looks who sees each of them.
+const closelyEvery = 25 * unit.Millisecond
+
 // Subscriber gets what a session shows. A func may be nil; none may block.
 type Subscriber struct {
 	// Heard is called with each input that is heard now, behind its judgement; those that a
@@ -21,6 +24,8 @@ type Subscriber struct {
 	Heard   func(*event.Input)
 	Shown   func(Shown) // each event, once what caused it is recorded
 	Judged  func()      // after each beat that went through judgement
+	// Pictured is called when State has something new.
+	Pictured func()
 	Trouble func(error) // a disk that refuses, and the like
 	// AllShown follows the last event that a mark, a reopening or a drill step caused,
 	// also where it caused none; input is its number. recorded: it is on the disk, and no
@@ -38,6 +43,7 @@ type publisher struct {
 	latest  atomic.Pointer[state.State]
 	refused atomic.Pointer[string] // what the disk refused last
 	free    atomic.Int64           // bytes on the disk, -1: not known
+	closely atomic.Bool            // somebody looks
 
 	at  unit.Time // of the latest picture
 	seq int64     // the latest event in it
@@ -59,12 +65,20 @@ func newPublisher(e *engine.Engine, taps []event.TapName) *publisher {
 
 // publish leaves a picture, unless the last one does.
 func (p *publisher) publish(e *engine.Engine) {
-	now, seq := e.Now(), e.Seq()
-	if seq == p.seq && now.Sub(p.at) < publishEvery {
+	now, seq, pause := e.Now(), e.Seq(), publishEvery
+	if p.closely.Load() {
+		pause = closelyEvery
+	}
+	if seq == p.seq && now.Sub(p.at) < pause {
 		return
 	}
 	p.at, p.seq = now, seq
 	p.latest.Store(e.State())
+	for i := range p.subscribers {
+		if f := p.subscribers[i].Pictured; f != nil {
+			f()
+		}
+	}
 }
 
 func (p *publisher) heard(in *event.Input) {

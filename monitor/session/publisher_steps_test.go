@@ -54,6 +54,28 @@ func TestHowOftenAPictureComes(t *testing.T) {
 		assert.Equal(t, i%4 == 3, changes(m.beat), "at %d ms", m.now/1e6)
 	}
 	assert.True(t, changes(func() { m.mark("a") }))
+	m.LookClosely(true)
+	for i := range 8 {
+		m.now += second / 80
+		assert.Equal(t, i%2 == 1, changes(m.beat), "looked at closely, at %d ms", m.now/1e6)
+	}
+	m.LookClosely(false)
+	m.now += second / 20
+	assert.False(t, changes(m.beat))
+}
+
+// Each new picture is announced, so that nobody need look for it.
+func TestAPictureIsAnnounced(t *testing.T) {
+	m := newInMemory(t)
+	announced := 0
+	m.Subscribe(Subscriber{Pictured: func() { announced++ }})
+	m.beat()
+	require.Equal(t, wait{what: forInputs}, rest(t, m.judge.step))
+	first := announced
+	assert.Positive(t, first)
+	m.mark("a")
+	require.Equal(t, wait{what: forInputs}, rest(t, m.judge.step))
+	assert.Equal(t, first+1, announced)
 }
 
 // What the disk refuses is part of the picture while something is amiss.

@@ -1,0 +1,44 @@
+import {html, render, type TemplateResult} from './html';
+import {Store} from './store';
+import {headline} from './headline';
+import {sheet} from './sheet';
+
+const store = new Store();
+
+// The views of the page, by the fragment of its address. The first is shown where none is named.
+const views: Record<string, {title: string; view: (s: Store) => TemplateResult}> = {
+  sheet: {title: 'Sheet', view: sheet},
+};
+
+function shown(): string {
+  const name = location.hash.slice(1).split('/')[0] ?? '';
+  return name in views ? name : 'sheet';
+}
+
+function draw(): void {
+  const name = shown();
+  render(
+    html`
+      <a class="skip" href="#content" @click=${(e: Event) => skip(e)}>To the content</a>
+      <header class="top">${headline(store)}</header>
+      <nav aria-label="Views">
+        ${Object.entries(views).map(
+          ([key, v]) => html`<a href=${'#' + key} aria-current=${key === name ? 'page' : 'false'}>${v.title}</a>`,
+        )}
+      </nav>
+      <main id="content" tabindex="-1">${views[name]?.view(store)}</main>
+    `,
+    document.body,
+  );
+}
+
+// The fragment of the address names the view, so the place to skip to can't be in it.
+function skip(e: Event): void {
+  e.preventDefault();
+  document.getElementById('content')?.focus();
+}
+
+store.subscribe(draw);
+addEventListener('hashchange', () => store.changed());
+draw();
+store.start();

@@ -1,0 +1,152 @@
+package api
+
+import (
+	"context"
+	"encoding/json"
+	"net/http"
+	"path/filepath"
+	"time"
+
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
+)
+
+// How often a page that looks is told of the present: at most, so that a screen of 30 pictures
+// a second is served, and at least, so that it notices within a second that nothing comes.
+const (
+	liveEvery = 30 * time.Millisecond
+	liveBeat  = 400 * time.Millisecond
+)
+
+// live is the one stream of the live page: what this visitor may do, then the present, the
+// claims that changed and the events of the timeline, as they come. Nothing is sent for each
+// visitor that all of them get: the present is encoded once.
+func (d *door) live(w http.ResponseWriter, r *http.Request) {
+	p, err := readPlace(r.URL.RawQuery, "after")
+	if err == nil {
+		err = lastEventID(r, &p)
+	}
+	if err == nil {
+		err = d.checkPlace(p)
+	}
+	if err != nil {
+		refuse(w, http.StatusBadRequest, err.Error())
+		return
+	}
+	if !p.given {
+		p.after = d.latest()
+	}
+	if err := d.admit(r); err != nil {
+		refuse(w, http.StatusServiceUnavailable, err.Error())
+		return
+	}
+	defer func() { <-d.streams }()
+	w.Header().Set("Content-Type", "text/event-stream")
+	w.Header().Set("X-Accel-Buffering", "no") // a proxy that collects would hold events back
+	if r.Method == http.MethodHead {
+		return
+	}
+	d.present.looks(d.opt.Watched, 1)
+	defer d.present.looks(d.opt.Watched, -1)
+	v := viewer{stream: stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)}}
+	if v.send("hello", d.hello(r, v.after)) == nil {
+		d.show(r.Context(), &v)
+	}
+}
+
+// hello is what a page learns once, at the beginning of a stream.
+type hello struct {
+	Build   string    `json:"build"`
+	Model   string    `json:"model"`
+	Session string    `json:"session"` // the name of its folder
+	Runs    int64     `json:"runs"`
+	After   int64     `json:"after"` // events behind this one follow
+	NowNS   unit.Time `json:"now_ns"`
+	WallNS  int64     `json:"wall_ns"`
+	Change  bool      `json:"change"` // this visitor may change things
+	Token   bool      `json:"token"`  // there is a token that would let it
+}
+
+func (d *door) hello(r *http.Request, after int64) []byte {
+	s := d.opt.State()
+	right, _ := d.hasToken(r)
+	text, _ := json.Marshal(hello{ // of plain fields: it can't fail
+		Build: s.Build, Model: s.Model, Session: sessionName(&s), Runs: s.Runs, After: after, NowNS: s.NowNS, WallNS: s.WallNS,
+		Change: d.opt.Put != nil && (d.owner || d.opt.Token != "" && right), Token: d.opt.Put != nil && d.opt.Token != "",
+	})
+	return text
+}
+
+// viewer is a page that looks.
+type viewer struct {
+	stream
+	claims int64 // the version of the claims that it has
+}
+
+// send sends one event of the stream that has no number.
+func (v *viewer) send(name string, data []byte) error {
+	frame := make([]byte, 0, len(name)+len(data)+len("event: \ndata: \n\n"))
+	frame = append(append(append(frame, "event: "...), name...), "\ndata: "...)
+	frame = append(append(frame, data...), "\n\n"...)
+	return v.write(1, func(int) []byte { return frame })
+}
+
+// show sends what comes until the client or the server ends.
+func (s *Server) show(ctx context.Context, v *viewer) {
+	beat := time.NewTicker(liveBeat)
+	defer beat.Stop()
+	for {
+		news, pictures := s.news.wait(), s.pictures.wait()
+		if s.tell(ctx, v) != nil {
+			return
+		}
+		pause := time.NewTimer(liveEvery)
+		select {
+		case <-ctx.Done():
+			pause.Stop()
+			s.last(&v.stream)
+			return
+		case <-pause.C:
+		}
+		select {
+		case <-ctx.Done():
+			s.last(&v.stream)
+			return
+		case <-news:
+		case <-pictures:
+		case <-beat.C:
+		}
+	}
+}
+
+// tell sends all that is new to a viewer: first what happened, then what is so now.
+func (s *Server) tell(ctx context.Context, v *viewer) error {
+	for {
+		list, err := s.page(ctx, v.room, v.after, streamPage)
+		if err != nil || s.ahead(v.after) {
+			return errOtherSession
+		}
+		if len(list) == 0 {
+			break
+		}
+		if err := v.stream.send(list); err != nil {
+			return err
+		}
+	}
+	m := s.present.moment(s)
+	if m.version != v.claims {
+		if err := v.send("claims", m.since(v.claims)); err != nil {
+			return err
+		}
+		v.claims = m.version
+	}
+	return v.send("now", m.now)
+}
+
+// sessionName is the name of a session's folder.
+func sessionName(s *state.State) string {
+	if s.Recorder.Folder == "" {
+		return ""
+	}
+	return filepath.Base(s.Recorder.Folder)
+}

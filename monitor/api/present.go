@@ -1,0 +1,108 @@
+package api
+
+import (
+	"encoding/json"
+	"errors"
+	"maps"
+	"slices"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"benchproof.example/monitor/state"
+)
+
+// errOtherSession: a page waits for events of another session, or of one that is not read any more.
+var errOtherSession = errors.New("the page shows another session")
+
+// present is the present as all pages are told it: what is alike for all is worked out and
+// encoded once.
+type present struct {
+	news atomic.Bool // behind the latest moment
+
+	mu      sync.Mutex
+	at      time.Time // when the moment was made
+	latest  moment
+	claims  []state.Claim // as of latest
+	changed []int64       // the version at which each of them changed
+
+	lookers sync.Mutex
+	looking int
+}
+
+// moment is the present at one time.
+type moment struct {
+	now     []byte // JSON
+	version int64  // of the claims, 0 for none yet
+	claims  []state.Claim
+	changed []int64
+}
+
+// freshFor is how long the same moment is told where there is no news.
+const freshFor = liveBeat / 2
+
+// moment is the latest one, made anew if it is older than all may have.
+func (p *present) moment(s *Server) moment {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if !p.news.Swap(false) && p.latest.now != nil && time.Since(p.at) < freshFor {
+		return p.latest
+	}
+	picture := s.opt.State()
+	p.compare(picture.Claims)
+	text, _ := json.Marshal(s.nowOf(&picture)) // of plain fields: it can't fail
+	p.at = time.Now()
+	p.latest = moment{now: text, version: p.latest.version, claims: p.claims, changed: p.changed}
+	return p.latest
+}
+
+// compare finds out which claims changed. Lists that were handed out stay as they are.
+func (p *present) compare(claims []state.Claim) {
+	anew := len(claims) != len(p.claims) || p.latest.version == 0
+	var changed []int
+	for i := range claims {
+		if anew || !sameClaim(&claims[i], &p.claims[i]) {
+			changed = append(changed, i)
+		}
+	}
+	if len(changed) == 0 && !anew {
+		return
+	}
+	p.latest.version++
+	p.changed = slices.Clone(p.changed)
+	if anew {
+		p.changed = make([]int64, len(claims))
+	}
+	for _, i := range changed {
+		p.changed[i] = p.latest.version
+	}
+	p.claims = claims
+}
+
+func sameClaim(a, b *state.Claim) bool {
+	return a.ID == b.ID && a.Verdict == b.Verdict && a.Sentence == b.Sentence && a.Settle == b.Settle && a.Drill == b.Drill &&
+		slices.Equal(a.Evidence, b.Evidence) && maps.Equal(a.Figures, b.Figures)
+}
+
+// since is the claims that changed behind a version, as JSON; all of them behind 0.
+func (m *moment) since(version int64) []byte {
+	list := []state.Claim{}
+	for i := range m.claims {
+		if m.changed[i] > version {
+			list = append(list, listed(m.claims[i]))
+		}
+	}
+	text, _ := json.Marshal(map[string][]state.Claim{"claims": list}) // of plain fields: it can't fail
+	return text
+}
+
+// looks counts who looks, and says so where the first comes and the last goes.
+func (p *present) looks(watched func(bool), more int) {
+	p.lookers.Lock()
+	defer p.lookers.Unlock()
+	before := p.looking > 0
+	p.looking += more
+	if after := p.looking > 0; watched != nil && before != after {
+		watched(after)
+	}
+}
