@@ -82,7 +82,9 @@ func TestAPageIsToldThePresent(t *testing.T) {
 	watched := make(chan bool, 9)
 	r := start(t, func(o *api.Options) {
 		o.Watched = func(yes bool) { watched <- yes }
-		o.Headline = func(*state.State) []state.Part { return []state.Part{{Part: "link", Text: "main live", Grade: "plain"}} }
+		o.Headline = func(*state.State) []state.Part {
+			return []state.Part{{Part: "link", Text: "main live", Grade: "plain"}}
+		}
 	})
 	l := r.look(t, "")
 	m := l.next()

@@ -6,6 +6,9 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
+	"net"
+	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -32,18 +35,28 @@ const (
 // recording: the processor time of `benchproof watch`, beside that of a plain C
 // program that polls and reads the same streams and throws them away. Both are
 // fed at the same time, at real pace, a frame in one piece, the buses one after
-// the other within a period, so that nothing clumps by luck.
+// the other within a period, so that nothing clumps by luck. With a page that looks, what is
+// heard is judged and told to it sooner: that costs the difference.
 func BenchmarkReading(b *testing.B) {
 	folder := b.TempDir()
 	plain, ours := filepath.Join(folder, "reader"), filepath.Join(folder, "benchproof")
 	run(b, "cc", "-O2", "-o", plain, "testdata/reader.c")
 	run(b, "go", "build", "-o", ours, "benchproof.example/cmd/benchproof")
-	for _, buses := range []int{1, 8} {
-		b.Run(fmt.Sprintf("%d-buses", buses), func(b *testing.B) {
+	for _, c := range []struct {
+		name  string
+		buses int
+		page  bool
+	}{{"1-buses", 1, false}, {"8-buses", 8, false}, {"1-buses-and-a-page", 1, true}, {"8-buses-and-a-page", 8, true}} {
+		b.Run(c.name, func(b *testing.B) {
+			buses := c.buses
 			var cost, yardstick time.Duration
 			for b.Loop() {
+				var shown []string
+				if c.page {
+					shown = look(b)
+				}
 				used := hear(b, buses,
-					func(ports []string) *exec.Cmd { return watchCommand(b, ours, ports) },
+					func(ports []string) *exec.Cmd { return watchCommand(b, ours, ports, shown...) },
 					func(ports []string) *exec.Cmd { return exec.Command(plain, ports...) })
 				cost, yardstick = cost+used[0], yardstick+used[1]
 			}
@@ -56,6 +69,37 @@ func BenchmarkReading(b *testing.B) {
 	}
 }
 
+// look has a page look at the program that is started next: one that reads the stream as it
+// comes. It gives the flags for the program.
+func look(b *testing.B) (flags []string) {
+	b.Helper()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(b, err)
+	address := l.Addr().String()
+	require.NoError(b, l.Close())
+	ctx, stop := context.WithCancel(b.Context())
+	over := make(chan int64)
+	go func() {
+		var read int64
+		for ctx.Err() == nil {
+			request, _ := http.NewRequestWithContext(ctx, http.MethodGet, "http://"+address+"/api/live", nil)
+			answer, err := http.DefaultClient.Do(request)
+			if err != nil {
+				continue // it does not listen yet
+			}
+			n, _ := io.Copy(io.Discard, answer.Body)
+			_ = answer.Body.Close()
+			read += n
+		}
+		over <- read
+	}()
+	b.Cleanup(func() {
+		stop()
+		require.Greater(b, <-over, int64(100_000), "bytes that the page was told")
+	})
+	return []string{"--listen", address}
+}
+
 func run(b *testing.B, name string, args ...string) {
 	b.Helper()
 	out, err := exec.Command(name, args...).CombinedOutput()
@@ -64,7 +108,7 @@ func run(b *testing.B, name string, args ...string) {
 
 // watchCommand is `benchproof watch` on the ports, with a sheet that has as many
 // buses.
-func watchCommand(b *testing.B, program string, ports []string) *exec.Cmd {
+func watchCommand(b *testing.B, program string, ports []string, more ...string) *exec.Cmd {
 	b.Helper()
 	before, rest, found := bytes.Cut(sheet.Starter(), []byte("\ntaps:\n"))
 	_, after, ended := bytes.Cut(rest, []byte("\n\n"))
@@ -78,7 +122,8 @@ func watchCommand(b *testing.B, program string, ports []string) *exec.Cmd {
 	folder := b.TempDir()
 	path := filepath.Join(folder, "sheet.yaml")
 	require.NoError(b, os.WriteFile(path, append(append(text, '\n'), after...), 0o600))
-	return exec.Command(program, append(args, "--sheet", path, "--session", filepath.Join(folder, "session"))...)
+	args = append(args, "--sheet", path, "--session", filepath.Join(folder, "session"))
+	return exec.Command(program, append(args, more...)...)
 }
 
 // hear starts programs, each on ports of its own, feeds all of them the same and

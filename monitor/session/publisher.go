@@ -21,12 +21,12 @@ type Subscriber struct {
 	// Heard is called with each input that is heard now, behind its judgement; those that a
 	// session heard earlier are not given again. The input is the subscriber's for the time of
 	// the call, its data for good.
-	Heard   func(*event.Input)
-	Shown   func(Shown) // each event, once what caused it is recorded
-	Judged  func()      // after each beat that went through judgement
+	Heard  func(*event.Input)
+	Shown  func(Shown) // each event, once what caused it is recorded
+	Judged func()      // after each beat that went through judgement
 	// Pictured is called when State has something new.
 	Pictured func()
-	Trouble func(error) // a disk that refuses, and the like
+	Trouble  func(error) // a disk that refuses, and the like
 	// AllShown follows the last event that a mark, a reopening or a drill step caused,
 	// also where it caused none; input is its number. recorded: it is on the disk, and no
 	// power cut takes it any more; else it was heard and is not recorded.
