@@ -75,7 +75,7 @@ func (b *Book) See(e *event.Event, changed func(c *Claim, was Verdict)) {
 func (b *Book) add(k key, open string, settle Action, topics ...string) *Claim {
 	c := &Claim{
 		ID: k.id(), Verdict: VerdictOpen, Sentence: open, Evidence: []event.Span{}, Figures: map[string]int64{},
-		Family: k.family, Part: k.parts[0], Channel: k.channel, Output: k.output, Channels: k.channels(b.sheet),
+		Family: k.family, Part: k.parts[0], Channel: k.channel, Output: k.output, Channels: k.channels(b.sheet), Stated: families[k.family].stated(k, b.sheet),
 		Settle: settle, Reopens: TopicAll, open: open, topics: topics,
 	}
 	if len(topics) > 0 {

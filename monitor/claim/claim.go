@@ -46,6 +46,8 @@ type Claim struct {
 	// Channels are those that show what became of it, by number; none for what concerns
 	// a whole sitting.
 	Channels []int `json:"-"`
+	// Stated are the keys of the sheet that state it, the likeliest first, as sheet.LineOf takes them.
+	Stated []string `json:"-"`
 	// Rests are the IDs of the claims on positions that it rests on.
 	Rests []string `json:"-"`
 	// Settle is how an open claim comes to be seen.

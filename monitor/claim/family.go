@@ -33,6 +33,7 @@ type traits struct {
 	heading  Heading
 	quiet    bool // that one is seen right is left to the list of claims at the end
 	shown    shown
+	stated   stated
 	measures []Measure
 }
 

@@ -38,11 +38,15 @@ func (c *Claim) Measure(figure string) (Measure, bool) {
 	return Measure{}, false
 }
 
-// The reasons that more than one figure has.
+// The reasons that more than one figure has, and those of the table of families.
 const (
-	whySwitch = "a switch repeats to a count or two of the bus"
-	whyPreset = "a preset is a value, no hand holds it"
-	whyKnob   = "a hand turns a knob to its stop"
+	whyStop    = "a hand brings a stick to its stop within a few µs"
+	whyNeutral = "a gimbal that is let go comes back to within 2 µs"
+	whyIdle    = "a stick at its stop, with its trim"
+	whyCut     = "the cut is a value of the transmitter, no hand holds it"
+	whySwitch  = "a switch repeats to a count or two of the bus"
+	whyPreset  = "a preset is a value, no hand holds it"
+	whyKnob    = "a hand turns a knob to its stop"
 )
 
 // inWidth is for figures in width that each claim of a family has.

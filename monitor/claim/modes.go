@@ -70,12 +70,12 @@ func newModes(b *Book) *perTap {
 		mode := &b.sheet.Stabiliser.Modes[i]
 		for n, at := range mode.WantedAt {
 			w := wanted{mode: mode, at: at, nth: n}
-			var names, texts, topics []string
+			var texts, topics []string
 			for _, s := range at {
 				c, _ := b.sheet.Channel(s.Channel)
-				names, texts, topics = append(names, s.Position), append(texts, c.Name+" "+s.Position), append(topics, c.Name)
+				texts, topics = append(texts, c.Name+" "+s.Position), append(topics, c.Name)
 			}
-			w.name, w.text = strings.Join(names, "/"), text.And(texts)
+			w.name, w.text = positions(at), text.And(texts)
 			m.wanted = append(m.wanted, w)
 			asks := b.add(w.key(FamilyMode), fmt.Sprintf(asksForMode, w.text, mode.Name), putting(b.sheet, at), topics...)
 			inside := b.add(w.key(FamilyMargin), fmt.Sprintf(farEnoughInside,
@@ -91,6 +91,15 @@ func newModes(b *Book) *perTap {
 	return newPerTap(func() judge {
 		return &modes{Stood: map[string]*standing{}, Reported: map[string]modeMoment{}, Ends: map[string][]string{}, wanted: m.wanted, choose: m.choose}
 	})
+}
+
+// positions are those of a combination as IDs have them.
+func positions(at sheet.Combination) string {
+	var names []string
+	for _, s := range at {
+		names = append(names, s.Position)
+	}
+	return strings.Join(names, "/")
 }
 
 func (w *wanted) key(family Family) key { return family.of(w.mode.Name, w.name) }

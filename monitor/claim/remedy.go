@@ -36,14 +36,14 @@ func (w *wanted) remedy(a *modeMoment, unmoved []string, b *Book) string {
 		if unit.Abs(width-s.Width) <= tolerance {
 			continue
 		}
-		there := placeWithin(c, width, tolerance)
+		there, known := c.PlaceAt(width, tolerance)
 		switch {
 		case c.Kind == sheet.Fixed:
 			parts = append(parts, fmt.Sprintf(fixedValueOff, c.Name, c.Number, unit.FormatWidth(s.Width)))
 		case slices.Contains(unmoved, c.Name):
 			parts = append(parts, fmt.Sprintf(switchNotWorked, c.Name, c.Number))
-		case there != "":
-			parts = append(parts, fmt.Sprintf(positionsExchanged, c.Name, there, s.Position))
+		case known:
+			parts = append(parts, fmt.Sprintf(positionsExchanged, c.Name, there.Name, s.Position))
 		default:
 			parts = append(parts, fmt.Sprintf(atNoPlace, c.Name, s.Position, unit.FormatWidth(s.Width)))
 		}
@@ -52,16 +52,6 @@ func (w *wanted) remedy(a *modeMoment, unmoved []string, b *Book) string {
 		return edgeBetween
 	}
 	return strings.Join(parts, "; ")
-}
-
-// placeWithin names the place of a channel that a width is at, "" for none.
-func placeWithin(c *sheet.Channel, width, tolerance unit.Width) string {
-	for _, p := range c.Places {
-		if unit.Abs(width-p.Width) <= tolerance {
-			return p.Name
-		}
-	}
-	return ""
 }
 
 // detour says what may have led a change through a third mode. One channel does that

@@ -43,17 +43,23 @@ func (s *Sheet) Digital(channel int) bool { return channel > s.Protocol.Channels
 // RestsNear reports that a width is near a place of the channel or its neutral,
 // where it comes to stand by itself or is put; within is ns.
 func (c *Channel) RestsNear(width, within unit.Width) bool {
-	for _, p := range c.Places {
-		if max(width-p.Width, p.Width-width) <= within {
-			return true
-		}
-	}
-	return c.Neutral != 0 && max(width-c.Neutral, c.Neutral-width) <= within
+	_, at := c.PlaceAt(width, within)
+	return at || c.Neutral != 0 && unit.Abs(width-c.Neutral) <= within
 }
 
 // VisibleChange is how far a control stands from where it rests or is put, ns, so that
 // a receiver that puts it just there would be a coincidence.
 const VisibleChange unit.Width = 60_000
+
+// PlaceAt is the place of the channel that a width is at, within ns of it; false for none.
+func (c *Channel) PlaceAt(width, within unit.Width) (Place, bool) {
+	for _, p := range c.Places {
+		if unit.Abs(width-p.Width) <= within {
+			return p, true
+		}
+	}
+	return Place{}, false
+}
 
 // Place finds a place by its name; "neutral" is one where the channel has it.
 func (c *Channel) Place(name string) (Place, bool) {

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"slices"
+	"strconv"
 
 	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/unit"
@@ -55,6 +56,17 @@ func (s *Sheet) PresetPath(channel int) string {
 		}
 	}
 	return "failsafe.heard.default"
+}
+
+// LeadPresetPaths are the paths that the key may have which says what an output does without a
+// signal: the sheet has one of them, or none.
+func (s *Sheet) LeadPresetPaths(o *Output) []string {
+	const leads = "failsafe.leads."
+	paths := []string{leads + strconv.Itoa(o.Number), leads + o.Surface}
+	if s.drivesMotor(o) {
+		paths = append(paths, leads+"motor")
+	}
+	return append(paths, leads+"default")
 }
 
 func (r *reader) failsafe(n *node) {

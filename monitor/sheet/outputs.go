@@ -89,7 +89,7 @@ func (r *reader) outputsCalled(key *node) []int {
 		if o.Surface == "" {
 			return nil // reported there; the key may mean this one
 		}
-		if key.text == strconv.Itoa(o.Number) || key.text == o.Surface || key.text == "motor" && r.drivesMotor(o) {
+		if r.sheet.isCalled(o, key.text) {
 			numbers = append(numbers, o.Number)
 		}
 		known = append(known, o.Surface)
@@ -104,9 +104,15 @@ func (r *reader) outputsCalled(key *node) []int {
 	return numbers
 }
 
-func (r *reader) drivesMotor(o *Output) bool {
+// isCalled reports that a key of the presets of outputs means an output: by its number, by its
+// surface, or as one that a motor's channel moves.
+func (s *Sheet) isCalled(o *Output, key string) bool {
+	return key == strconv.Itoa(o.Number) || key == o.Surface || key == "motor" && s.drivesMotor(o)
+}
+
+func (s *Sheet) drivesMotor(o *Output) bool {
 	for _, m := range o.MovedBy {
-		if c, ok := r.sheet.Channel(m.Channel); ok && c.Drives == "motor" {
+		if c, ok := s.Channel(m.Channel); ok && c.Drives == "motor" {
 			return true
 		}
 	}

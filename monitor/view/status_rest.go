@@ -67,10 +67,8 @@ func placeOf(t *state.Tap, c *sheet.Channel, within unit.Width) reading {
 	if !ok {
 		return reading{text: notHeard}
 	}
-	for _, p := range c.Places {
-		if unit.Abs(w-p.Width) <= within {
-			return reading{text: p.Name}
-		}
+	if p, at := c.PlaceAt(w, within); at {
+		return reading{text: p.Name}
 	}
 	return reading{text: fmt.Sprintf("%d µs", micros(w))}
 }
