@@ -45,9 +45,12 @@ type Action struct {
 
 // Setting is a control and where it is to be.
 type Setting struct {
-	Channel string // its name
-	Place   string // "" where it is only moved
+	Channel string `json:"channel"` // its name
+	Place   string `json:"place"`   // "" where it is only moved
 }
+
+// Waits reports that nothing is to be done but to go on listening.
+func (d Deed) Waits() bool { return d == DoListen || d == DoListenOn || d == DoWatchGain }
 
 // plainDeeds are the sentences of what is done to no control that is named.
 var plainDeeds = map[Deed]string{

@@ -61,6 +61,17 @@ func (c *Channel) PlaceAt(width, within unit.Width) (Place, bool) {
 	return Place{}, false
 }
 
+// PlaceName is the name of the place that a channel is at by its width, as far as the tolerance
+// of positions goes; "" for none, and for a channel that the sheet does not have.
+func (s *Sheet) PlaceName(channel int, width unit.Width) string {
+	c, ok := s.Channel(channel)
+	if !ok {
+		return ""
+	}
+	p, _ := c.PlaceAt(width, s.Tolerance.Position)
+	return p.Name
+}
+
 // Place finds a place by its name; "neutral" is one where the channel has it.
 func (c *Channel) Place(name string) (Place, bool) {
 	for _, p := range c.Places {

@@ -144,4 +144,7 @@ func TestThePlaceOfAWidth(t *testing.T) {
 	assert.Equal(t, "third", p.Name)
 	_, at = aid.PlaceAt(1_652_001, s.Tolerance.Position)
 	assert.False(t, at)
+	assert.Equal(t, "third", s.PlaceName(aid.Number, 1_628_000))
+	assert.Equal(t, "", s.PlaceName(aid.Number, 1_500_000))
+	assert.Equal(t, "", s.PlaceName(13, 1_640_000))
 }

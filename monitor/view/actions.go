@@ -12,11 +12,16 @@ type action struct {
 	claims int
 }
 
+// wanted reports a claim that is not settled and can be seen right.
+func wanted(c *claim.Claim) bool {
+	return !c.OnlyWrong && c.Verdict != claim.VerdictRight && c.Verdict != claim.VerdictWrong
+}
+
 // actions are what settles the claims that can still be seen right, what settles most
 // first; in the sheet's order where two settle as many.
 func actions(claims []*claim.Claim) (list []action) {
 	for _, c := range claims {
-		if c.OnlyWrong || c.Verdict == claim.VerdictRight || c.Verdict == claim.VerdictWrong {
+		if !wanted(c) {
 			continue
 		}
 		do := c.Settle.String()

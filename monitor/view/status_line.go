@@ -8,11 +8,11 @@ import (
 
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
-	"benchproof.example/monitor/text"
 )
 
 // statusPart is one thing that the status line says.
 type statusPart struct {
+	part  PartName
 	text  string
 	short string // where columns lack; "": as it is
 	grade Grade
@@ -31,9 +31,6 @@ const between = " | "
 // not heard now is "--": old values never look live.
 func StatusLine(s *state.State, sh *sheet.Sheet, columns int, p Paint) string {
 	parts := statusParts(s, sh)
-	for i := range parts {
-		parts[i].text, parts[i].short = text.Printable(parts[i].text), text.Printable(parts[i].short)
-	}
 	if columns > 0 {
 		parts = fitting(parts, columns)
 	}

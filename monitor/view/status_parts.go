@@ -14,8 +14,16 @@ import (
 // notHeard stands for what is not heard now.
 const notHeard = "--"
 
-// statusParts are all parts of the status line, in their order.
+// statusParts are all parts of the status line, in their order, printable.
 func statusParts(s *state.State, sh *sheet.Sheet) []statusPart {
+	parts := allParts(s, sh)
+	for i := range parts {
+		parts[i].text, parts[i].short = text.Printable(parts[i].text), text.Printable(parts[i].short)
+	}
+	return parts
+}
+
+func allParts(s *state.State, sh *sheet.Sheet) []statusPart {
 	var buses, boards []*state.Tap
 	for i := range s.Taps {
 		if t := &s.Taps[i]; t.Board != nil {
@@ -31,10 +39,10 @@ func statusParts(s *state.State, sh *sheet.Sheet) []statusPart {
 			parts = append(parts, listeningParts()...)
 		}
 		if sh.Stabiliser != nil {
-			parts = append(parts, perTap(buses, "", modeOf))
+			parts = append(parts, perTap(PartMode, buses, "", modeOf))
 		}
 		if c := throttleOf(sh); c != nil {
-			parts = append(parts, widthPart(buses, "throttle", "thr", c.Number))
+			parts = append(parts, widthPart(PartThrottle, buses, "throttle", "thr", c.Number))
 		}
 		if long := len(soakParts(s, sh)) > 0; !long {
 			parts = append(parts, gainParts(sh, buses)...)
@@ -48,7 +56,7 @@ func gainParts(sh *sheet.Sheet, buses []*state.Tap) []statusPart {
 	if sh.Gain == nil || sh.Gain.Channel == 0 || len(buses) == 0 {
 		return nil
 	}
-	return []statusPart{widthPart(buses, "gain", "gain", sh.Gain.Channel)}
+	return []statusPart{widthPart(PartGain, buses, "gain", "gain", sh.Gain.Channel)}
 }
 
 // reading is what one tap says for a part of the status line.
@@ -59,7 +67,7 @@ type reading struct {
 
 // perTap joins what each tap says: the name before each, unless there is one tap only
 // or all say the same. In short there are no names.
-func perTap(taps []*state.Tap, label string, read func(*state.Tap) reading) statusPart {
+func perTap(part PartName, taps []*state.Tap, label string, read func(*state.Tap) reading) statusPart {
 	var named, bare []string
 	grade := Plain
 	for _, t := range taps {
@@ -73,11 +81,11 @@ func perTap(taps []*state.Tap, label string, read func(*state.Tap) reading) stat
 	if same {
 		full, bare = bare[0], bare[:1]
 	}
-	return statusPart{text: label + full, short: label + strings.Join(bare, "/"), grade: grade}
+	return statusPart{part: part, text: label + full, short: label + strings.Join(bare, "/"), grade: grade}
 }
 
-func widthPart(taps []*state.Tap, label, short string, channel int) statusPart {
-	p := perTap(taps, label+" ", func(t *state.Tap) reading {
+func widthPart(part PartName, taps []*state.Tap, label, short string, channel int) statusPart {
+	p := perTap(part, taps, label+" ", func(t *state.Tap) reading {
 		if w, ok := widthOf(t, channel); ok {
 			return reading{text: fmt.Sprintf("%d µs", micros(w))}
 		}
@@ -89,7 +97,7 @@ func widthPart(taps []*state.Tap, label, short string, channel int) statusPart {
 
 // linkPart names each tap, so that it is known what is live.
 func linkPart(taps []*state.Tap) statusPart {
-	p := perTap(taps, "", conditionOf)
+	p := perTap(PartLink, taps, "", conditionOf)
 	names := make([]string, 0, len(taps))
 	for _, t := range taps {
 		names = append(names, t.Name+" "+conditionOf(t).text)

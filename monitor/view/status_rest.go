@@ -12,38 +12,40 @@ import (
 // restParts are what the status line says behind the gain: trouble first, then the
 // time, then what is good to know.
 func restParts(s *state.State, sh *sheet.Sheet, buses, boards []*state.Tap) (parts []statusPart) {
-	add := func(text string, g Grade) { parts = append(parts, statusPart{text: text, grade: g}) }
+	add := func(part PartName, text string, g Grade) {
+		parts = append(parts, statusPart{part: part, text: text, grade: g})
+	}
 	for _, t := range s.Recorder.Troubles() {
 		part := recorderWords[t]
-		add(part.text, part.grade)
+		add(PartRecorder, part.text, part.grade)
 	}
 	if s.Behind() > 0 {
-		add("JUDGED LATE", Trouble)
+		add(PartLate, "JUDGED LATE", Trouble)
 	}
 	if n := s.VerdictCount().Wrong; n > 0 {
-		add(fmt.Sprintf("%d SEEN WRONG", n), Wrong)
+		add(PartWrong, fmt.Sprintf("%d SEEN WRONG", n), Wrong)
 	}
 	for _, t := range boards {
 		r := conditionOf(t)
-		add(t.Name+" "+r.text, r.grade)
+		add(PartBoard, t.Name+" "+r.text, r.grade)
 	}
 	soak := soakParts(s, sh)
 	parts = append(parts, soak...)
-	add(clock(s.NowNS), Plain)
+	add(PartTime, clock(s.NowNS), Plain)
 	if len(soak) > 0 {
 		parts = append(parts, gainParts(sh, buses)...)
 	}
 	if s.Drill != "" {
-		add("drill "+s.Drill, Plain)
+		add(PartDrill, "drill "+s.Drill, Plain)
 	}
 	for i := range sh.Channels {
 		if c := &sh.Channels[i]; len(buses) > 0 && (c.Kind == sheet.Switch || c.Kind == sheet.Momentary) {
-			part := perTap(buses, c.Name+" ", func(t *state.Tap) reading { return placeOf(t, c, sh.Tolerance.Position) })
-			add(part.text, part.grade)
+			part := perTap(PartSwitch, buses, c.Name+" ", func(t *state.Tap) reading { return placeOf(t, c.Number, sh) })
+			add(part.part, part.text, part.grade)
 		}
 	}
 	if o := pulseWidths(boards); o != "" {
-		add(o, Plain)
+		add(PartOutputs, o, Plain)
 	}
 	return parts
 }
@@ -62,13 +64,13 @@ func clock(t unit.Time) string {
 }
 
 // placeOf is the place of a switch by its name, or its width where it is at none.
-func placeOf(t *state.Tap, c *sheet.Channel, within unit.Width) reading {
-	w, ok := widthOf(t, c.Number)
+func placeOf(t *state.Tap, channel int, sh *sheet.Sheet) reading {
+	w, ok := widthOf(t, channel)
 	if !ok {
 		return reading{text: notHeard}
 	}
-	if p, at := c.PlaceAt(w, within); at {
-		return reading{text: p.Name}
+	if place := sh.PlaceName(channel, w); place != "" {
+		return reading{text: place}
 	}
 	return reading{text: fmt.Sprintf("%d µs", micros(w))}
 }
