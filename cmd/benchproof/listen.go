@@ -111,8 +111,8 @@ func (l *listening) close() {
 	}
 }
 
-// server makes the server of a session.
-func (l *listening) server(live *session.Live, folder session.Folder, check func(event.InputKind, []byte) error, trouble func(error)) (*api.Server, error) {
+// server makes the server of a session, which shows what the options say already.
+func (l *listening) server(live *session.Live, folder session.Folder, show api.Options) (*api.Server, error) {
 	now := func() state.State {
 		s := live.State()
 		if l.wrong != nil {
@@ -120,14 +120,11 @@ func (l *listening) server(live *session.Live, folder session.Folder, check func
 		}
 		return s
 	}
-	return api.New(api.Options{
-		State:   now,
-		Metrics: metrics.Handler(now),
-		Journal: func() (io.ReadSeekCloser, error) { return openTimeline(folder) },
-		Put:     func(kind event.InputKind, data []byte) (int64, bool) { return live.Seq.Put(event.BenchTap, kind, data) },
-		Watched: live.LookClosely,
-		Check:   check, Token: l.token, Hosts: l.names, Trouble: trouble, WrongTokens: l.wrong,
-	})
+	show.State, show.Metrics, show.Watched = now, metrics.Handler(now), live.LookClosely
+	show.Journal = func() (io.ReadSeekCloser, error) { return openTimeline(folder) }
+	show.Put = func(kind event.InputKind, data []byte) (int64, bool) { return live.Seq.Put(event.BenchTap, kind, data) }
+	show.Token, show.Hosts, show.WrongTokens = l.token, l.names, l.wrong
+	return api.New(show)
 }
 
 // serve runs the server on the socket in the session's folder, and at the address if one

@@ -84,7 +84,7 @@ func (s *liveSession) open(ctx context.Context) (*session.Live, error) {
 // hear hears until ctx is done, with others running beside it.
 func (s *liveSession) hear(ctx context.Context, live *session.Live, screen screen, beside ...func(context.Context)) error {
 	manager := newSupervised(s.sheet, live.State, screen.notice)
-	server, err := s.listen.server(live, s.folder, checkInput(s.sheet), screen.notice)
+	server, err := s.listen.server(live, s.folder, s.served(screen.notice))
 	if err != nil {
 		return fail(exitUsage, err)
 	}

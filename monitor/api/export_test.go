@@ -40,7 +40,7 @@ func BodyTypes() map[string]reflect.Type {
 	return map[string]reflect.Type{
 		"State": reflect.TypeFor[stateAnswer](), "Tap": reflect.TypeFor[tapAnswer](),
 		"Error": reflect.TypeFor[problem](), "Accepted": reflect.TypeFor[accepted](), "Health": reflect.TypeFor[healthAnswer](),
-		"Trouble": reflect.TypeFor[trouble](), "Claims": reflect.TypeFor[claimsAnswer](),
+		"Trouble": reflect.TypeFor[trouble](), "Claims": reflect.TypeFor[claimsAnswer](), "NextSteps": reflect.TypeFor[nextAnswer](),
 		"MarkBody": reflect.TypeFor[markBody](), "ReopenBody": reflect.TypeFor[reopenBody](), "TokenBody": reflect.TypeFor[tokenBody](),
 	}
 }

@@ -138,6 +138,9 @@ func (s *Server) tell(ctx context.Context, v *viewer) error {
 		if err := v.send("claims", m.since(v.claims)); err != nil {
 			return err
 		}
+		if err := v.send("next", m.next); err != nil {
+			return err
+		}
 		v.claims = m.version
 	}
 	return v.send("now", m.now)

@@ -94,9 +94,13 @@ func TestAPageIsToldThePresent(t *testing.T) {
 	require.Equal(t, "claims", m.name)
 	assert.Contains(t, m.data, `"claim":"mode/damping/back"`)
 	assert.Contains(t, m.data, `"claim":"neutral/aileron"`)
+	m = l.next()
+	require.Equal(t, "next", m.name)
+	assert.JSONEq(t, `{"next":[{"do":"put aid to third","drill":"","claims":["position/aid/third"],"settings":[{"channel":"aid","place":"third"}],"waits":false}]}`, m.data)
+	assert.JSONEq(t, m.data, r.get(t, "/api/next").body)
 	for range 3 {
 		m = l.next()
-		require.Equal(t, "now", m.name, "and no claims, since none changed")
+		require.Equal(t, "now", m.name, "and neither claims nor what is next, since none changed")
 		assert.Contains(t, m.data, `"headline":[{"part":"link","text":"main live","grade":"plain"}]`)
 	}
 	assert.True(t, <-watched)
@@ -128,6 +132,7 @@ func TestAPageIsToldWhatChanged(t *testing.T) {
 	require.Len(t, got.Claims, 1)
 	assert.Equal(t, "neutral/aileron", got.Claims[0].ID)
 	assert.Equal(t, "seen right", got.Claims[0].Verdict)
+	assert.Equal(t, "next", l.next().name, "which follows from the claims")
 
 	late := r.look(t, "")
 	m = late.until("claims", whatever)

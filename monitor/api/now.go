@@ -14,7 +14,6 @@ type now struct {
 	Seq      int64        `json:"seq"`
 	Drill    string       `json:"drill"`
 	Headline []state.Part `json:"headline"`
-	Next     []state.Next `json:"next"`
 	Taps     []nowTap     `json:"taps"`
 	Troubles []trouble    `json:"troubles"` // what is unwell, as /healthz has it
 }
@@ -35,6 +34,7 @@ type nowChannel struct {
 	Name    string     `json:"name"`
 	Count   uint32     `json:"count"`
 	WidthNS unit.Width `json:"width_ns"`
+	Place   string     `json:"place"` // of the sheet that it is at, "" for none
 }
 
 type nowOutput struct {
@@ -48,13 +48,10 @@ type nowOutput struct {
 func (s *Server) nowOf(p *state.State) now {
 	n := now{
 		NowNS: p.NowNS, SeenNS: p.SeenNS, WallNS: p.WallNS, Seq: p.Seq, Drill: p.Drill,
-		Headline: []state.Part{}, Next: []state.Next{}, Taps: make([]nowTap, 0, len(p.Taps)), Troubles: troubles(p),
+		Headline: []state.Part{}, Taps: make([]nowTap, 0, len(p.Taps)), Troubles: troubles(p),
 	}
 	if s.opt.Headline != nil {
 		n.Headline = list(s.opt.Headline(p))
-	}
-	if s.opt.Next != nil {
-		n.Next = list(s.opt.Next(p))
 	}
 	for i := range p.Taps {
 		n.Taps = append(n.Taps, nowTapOf(&p.Taps[i]))
@@ -69,7 +66,7 @@ func nowTapOf(t *state.Tap) nowTap {
 	}
 	if n.Condition.HasValues() {
 		for _, c := range t.Channels {
-			n.Channels = append(n.Channels, nowChannel{c.Number, c.Name, c.Count, c.WidthNS})
+			n.Channels = append(n.Channels, nowChannel{c.Number, c.Name, c.Count, c.WidthNS, c.Place})
 		}
 	}
 	if t.Board != nil {

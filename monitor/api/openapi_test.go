@@ -140,6 +140,8 @@ var exchanges = []exchange{
 	{"GET", "/metrics", "", nil, 200},
 	{"GET", "/api/state", "", nil, 200},
 	{"GET", "/api/claims", "", nil, 200},
+	{"GET", "/api/sheet", "", nil, 200},
+	{"GET", "/api/next", "", nil, 200},
 	{"GET", "/api/timeline", "", nil, 200},
 	{"GET", "/api/timeline?after=3&limit=2", "", nil, 200},
 	{"GET", "/api/timeline?after=99", "", nil, 400},
@@ -252,12 +254,13 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	}
 	r.now.Store(ptr(well()))
 	tried[exchange{"GET", "/healthz", "", nil, 200}.try(t, r, doc)] = true
-	full := start(t, func(o *api.Options) { o.Streams, o.Metrics = 1, nil })
+	full := start(t, func(o *api.Options) { o.Streams, o.Metrics, o.Sheet = 1, nil, nil })
 	full.follow(t, "")
 	require.Eventually(t, func() bool { return full.Streams() == 1 }, 10*time.Second, time.Millisecond)
 	tried[exchange{"GET", "/api/events", "", nil, 503}.try(t, full, doc)] = true
 	tried[exchange{"GET", "/api/live", "", nil, 503}.try(t, full, doc)] = true
 	tried[exchange{"GET", "/metrics", "", nil, 404}.try(t, full, doc)] = true
+	tried[exchange{"GET", "/api/sheet", "", nil, 404}.try(t, full, doc)] = true
 	require.NoError(t, os.Remove(full.file))
 	tried[exchange{"GET", "/api/timeline", "", nil, 503}.try(t, full, doc)] = true
 	assert.ElementsMatch(t, codes, slices.Collect(maps.Keys(tried)))

@@ -33,6 +33,7 @@ type present struct {
 // moment is the present at one time.
 type moment struct {
 	now     []byte // JSON
+	next    []byte // likewise, what is to be done next; it follows from the verdicts
 	version int64  // of the claims, 0 for none yet
 	claims  []state.Claim
 	changed []int64
@@ -49,15 +50,19 @@ func (p *present) moment(s *Server) moment {
 		return p.latest
 	}
 	picture := s.opt.State()
-	p.compare(picture.Claims)
+	next := p.latest.next
+	if p.compare(picture.Claims) {
+		next, _ = json.Marshal(s.nextOf(&picture)) // likewise
+	}
 	text, _ := json.Marshal(s.nowOf(&picture)) // of plain fields: it can't fail
 	p.at = time.Now()
-	p.latest = moment{now: text, version: p.latest.version, claims: p.claims, changed: p.changed}
+	p.latest = moment{now: text, next: next, version: p.latest.version, claims: p.claims, changed: p.changed}
 	return p.latest
 }
 
-// compare finds out which claims changed. Lists that were handed out stay as they are.
-func (p *present) compare(claims []state.Claim) {
+// compare finds out which claims changed, and whether any did. Lists that were handed out stay as
+// they are.
+func (p *present) compare(claims []state.Claim) bool {
 	anew := len(claims) != len(p.claims) || p.latest.version == 0
 	var changed []int
 	for i := range claims {
@@ -66,7 +71,7 @@ func (p *present) compare(claims []state.Claim) {
 		}
 	}
 	if len(changed) == 0 && !anew {
-		return
+		return false
 	}
 	p.latest.version++
 	p.changed = slices.Clone(p.changed)
@@ -77,6 +82,7 @@ func (p *present) compare(claims []state.Claim) {
 		p.changed[i] = p.latest.version
 	}
 	p.claims = claims
+	return true
 }
 
 func sameClaim(a, b *state.Claim) bool {

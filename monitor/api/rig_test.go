@@ -109,6 +109,19 @@ func startOn(t testing.TB, change func(*api.Options), wrap func(net.Listener) ne
 			}
 			return nil
 		},
+		Sheet: &state.Sheet{
+			Name: "reedwing.yaml", Hash: strings.Repeat("0a", 32), Model: "Reedwing 1400",
+			Lines: []state.SheetLine{
+				{Number: 1, Text: "# A model.", Claims: []string{}, Reads: state.SheetRead{Kind: "none"}},
+				{Number: 2, Text: "neutral: 1500", Says: "neutral: 1500", Claims: []string{"neutral/aileron"},
+					Reads: state.SheetRead{Kind: "channel", Name: "aileron", Number: 1, Place: "neutral"}},
+			},
+			Claims: []state.SheetClaim{{ID: "neutral/aileron", Line: 2, Heading: "Sticks and throttle", Reopens: "aileron", Channels: []int{1}}},
+			Cells:  []state.SheetCell{{Mode: "plain", Channel: 7, ToNS: 1_180_000}},
+		},
+		Next: func(*state.State) []state.Next {
+			return []state.Next{{Do: "put aid to third", Claims: []string{"position/aid/third"}, Settings: []state.Setting{{Channel: "aid", Place: "third"}}}}
+		},
 		Token: token,
 	}
 	if change != nil {

@@ -31,6 +31,8 @@ func (d *door) routes() []route {
 		{path: "/healthz", get: d.health, about: "200, or 503 and which tap or disk is unwell"},
 		{path: "/metrics", get: d.metrics, about: "Prometheus metrics"},
 		{path: "/api/state", get: d.state, about: "the present moment: taps, channels, claims, recorder"},
+		{path: "/api/sheet", get: d.sheet, about: "the lines of the set-up sheet, and the claims that each of them states"},
+		{path: "/api/next", get: d.next, about: "what is to be done next, and the claims that it would settle"},
 		{path: "/api/claims", get: d.claims, about: "the claims as judged so far"},
 		{path: "/api/timeline", get: d.timeline, about: "events as JSON Lines: ?after=NUMBER&limit=COUNT"},
 		{path: "/api/events", get: d.events, about: "events as they come, as server-sent events: ?after=NUMBER"},

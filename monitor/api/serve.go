@@ -35,8 +35,9 @@ type Options struct {
 	Put   func(kind event.InputKind, data []byte) (input int64, taken bool)
 	Check func(kind event.InputKind, data []byte) error // says in a sentence why an input makes no sense; nil: all do
 
+	Sheet    *state.Sheet                    // that of the session; nil: there is none to show
 	Headline func(*state.State) []state.Part // the present in words; nil: in none
-	Next     func(*state.State) []state.Next // what is to be done next; nil: nobody knows
+	Next     func(*state.State) []state.Next // what is to be done next, by the verdicts; nil: nobody knows
 	// Watched is told when somebody begins to look at the live page, and when nobody does any
 	// more; nil: it makes no difference. It must not block.
 	Watched func(bool)

@@ -45,8 +45,8 @@ type Action struct {
 
 // Setting is a control and where it is to be.
 type Setting struct {
-	Channel string `json:"channel"` // its name
-	Place   string `json:"place"`   // "" where it is only moved
+	Channel string // its name
+	Place   string // "" where it is only moved
 }
 
 // Waits reports that nothing is to be done but to go on listening.

@@ -111,7 +111,7 @@ func channels(sh *sheet.Sheet, f *bus.Frame) (list []state.Channel) {
 			c.Count, c.WidthNS = digital(sh, f, n), base.Width(sh, f, n)
 		}
 		if ok {
-			c.Name = named.Name
+			c.Name, c.Place = named.Name, sh.PlaceName(n, c.WidthNS)
 		}
 		list = append(list, c)
 	}

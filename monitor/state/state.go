@@ -92,6 +92,7 @@ type Channel struct {
 	Name    string     `json:"name"`     // in the sheet, "" where it has none
 	Count   uint32     `json:"count"`    // as the bus has it; 0 or 1 for the digital ones
 	WidthNS unit.Width `json:"width_ns"` // by the sheet's scale; 0 for a digital one without places
+	Place   string     `json:"place"`    // of the sheet that it is at, "" for none
 }
 
 // ChannelRange is what a channel was seen to do so far, by cleaned frames of a live

@@ -19,12 +19,12 @@ func TestTheHeadline(t *testing.T) {
 		s.Recorder.Recording, s.Drill, s.SeenNS = false, "ends", 0
 		s.Claims = []state.Claim{{Verdict: event.VerdictWrong}, {Verdict: event.VerdictRight}}
 	})
-	assert.Equal(t, []view.Part{
-		{view.PartLink, "main FAILSAFE", "trouble"}, {view.PartMode, "HOLD-COURSE", "plain"}, {view.PartThrottle, "throttle 1399 µs", "plain"},
-		{view.PartGain, "gain 1485 µs", "plain"}, {view.PartRecorder, "NOT RECORDING", "wrong"}, {view.PartLate, "JUDGED LATE", "trouble"},
-		{view.PartWrong, "1 SEEN WRONG", "wrong"}, {view.PartBoard, "leads live", "plain"}, {view.PartTime, "1:15", "plain"},
-		{view.PartDrill, "drill ends", "plain"}, {view.PartSwitch, "aid fourth", "plain"}, {view.PartSwitch, "teach rest", "plain"},
-		{view.PartOutputs, "outputs 1: 1501, 3: 1000 µs", "plain"},
+	assert.Equal(t, []state.Part{
+		{Part: state.PartLink, Text: "main FAILSAFE", Grade: "trouble"}, {Part: state.PartMode, Text: "HOLD-COURSE", Grade: "plain"}, {Part: state.PartThrottle, Text: "throttle 1399 µs", Grade: "plain"},
+		{Part: state.PartGain, Text: "gain 1485 µs", Grade: "plain"}, {Part: state.PartRecorder, Text: "NOT RECORDING", Grade: "wrong"}, {Part: state.PartLate, Text: "JUDGED LATE", Grade: "trouble"},
+		{Part: state.PartWrong, Text: "1 SEEN WRONG", Grade: "wrong"}, {Part: state.PartBoard, Text: "leads live", Grade: "plain"}, {Part: state.PartTime, Text: "1:15", Grade: "plain"},
+		{Part: state.PartDrill, Text: "drill ends", Grade: "plain"}, {Part: state.PartSwitch, Text: "aid fourth", Grade: "plain"}, {Part: state.PartSwitch, Text: "teach rest", Grade: "plain"},
+		{Part: state.PartOutputs, Text: "outputs 1: 1501, 3: 1000 µs", Grade: "plain"},
 	}, view.Headline(s, sh))
 }
 
@@ -33,7 +33,9 @@ func TestTheHeadlineIsTheStatusLine(t *testing.T) {
 	for _, change := range []func(*state.State){
 		nil, board, func(s *state.State) { s.Taps[0].Locked, s.Taps[0].ModeKnown = false, false },
 		func(s *state.State) { s.Taps[0].Name = "ma\x1bin" },
-		func(s *state.State) { s.Account = &state.Account{Taps: []state.TapAccount{{}}, Goal: &state.SoakGoal{}} },
+		func(s *state.State) {
+			s.Account = &state.Account{Taps: []state.TapAccount{{}}, Goal: &state.SoakGoal{}}
+		},
 	} {
 		s, sh := present(t, change)
 		var texts []string
@@ -48,7 +50,7 @@ func TestTheHeadlineIsTheStatusLine(t *testing.T) {
 func TestTheHeadlineWithoutASheet(t *testing.T) {
 	s, _ := present(t, nil)
 	parts := view.Headline(s, &sheet.Sheet{Listens: true})
-	assert.Equal(t, view.PartListening, parts[1].Part)
+	assert.Equal(t, state.PartListening, parts[1].Part)
 	none := view.Headline(&state.State{NowNS: 5, Recorder: state.Recorder{Recording: true}}, &sheet.Sheet{})
-	assert.Equal(t, []view.Part{{view.PartTime, "0:00", "plain"}}, none, "before any tap was heard")
+	assert.Equal(t, []state.Part{{Part: state.PartTime, Text: "0:00", Grade: "plain"}}, none, "before any tap was heard")
 }

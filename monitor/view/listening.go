@@ -36,7 +36,7 @@ Then watch again with --sheet mymodel.yaml. The recording can be judged by it, t
 
 // listeningParts stand in the status line for what a sheet would have there.
 func listeningParts() []statusPart {
-	return []statusPart{{part: PartListening, text: "NO SHEET, NOTHING IS JUDGED", short: "not judged"}}
+	return []statusPart{{part: state.PartListening, text: "NO SHEET, NOTHING IS JUDGED", short: "not judged"}}
 }
 
 // cellWidth is how many columns a channel takes among the rows of Listening.

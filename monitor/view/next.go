@@ -9,21 +9,12 @@ import (
 	"benchproof.example/monitor/text"
 )
 
-// NextStep is one thing to do, and the claims that it would settle.
-type NextStep struct {
-	Do       string          `json:"do"`       // what to do, as a part of a sentence: "put aid to third", "drill failsafe"
-	Drill    string          `json:"drill"`    // the drill that it is, "" for none
-	Claims   []string        `json:"claims"`   // their IDs
-	Settings []claim.Setting `json:"settings"` // the controls that it is done to; none where it is a drill, or names none
-	Waits    bool            `json:"waits"`    // nothing is to be done but to go on listening
-}
-
 // Next are the steps that would settle claims which can still be seen right, what settles most
 // first, in the sheet's order where two settle as many; what only takes time comes last. The
 // verdicts are those of the state, all else of the claims is that of the sheet. A claim that
 // the wire shows, and that a drill asks for too, stands with both.
-func Next(s *state.State, claims claim.Index) []NextStep {
-	steps := []NextStep{}
+func Next(s *state.State, claims claim.Index) []state.Next {
+	steps := []state.Next{}
 	for i := range s.Claims {
 		c := claims[s.Claims[i].ID]
 		if c == nil {
@@ -38,7 +29,7 @@ func Next(s *state.State, claims claim.Index) []NextStep {
 		}
 	}
 	steps = alongWith(steps)
-	slices.SortStableFunc(steps, func(a, b NextStep) int {
+	slices.SortStableFunc(steps, func(a, b state.Next) int {
 		if a.Waits != b.Waits {
 			return map[bool]int{true: 1, false: -1}[a.Waits]
 		}
@@ -48,22 +39,25 @@ func Next(s *state.State, claims claim.Index) []NextStep {
 }
 
 // stepsOf are what settles a claim: its drill, and what is done to its controls without one.
-func stepsOf(c *claim.Claim) (list []NextStep) {
-	a := c.Settle
+func stepsOf(c *claim.Claim) (list []state.Next) {
+	a, settings := c.Settle, []state.Setting{}
+	for _, s := range c.Settle.Settings {
+		settings = append(settings, state.Setting{Channel: s.Channel, Place: s.Place})
+	}
 	if a.Drill != "" {
-		list = append(list, NextStep{Do: "drill " + a.Drill, Drill: a.Drill})
+		list = append(list, state.Next{Do: "drill " + a.Drill, Drill: a.Drill, Settings: []state.Setting{}})
 	}
 	switch {
 	case a.Do == claim.DoPut || a.Do == claim.DoPutAll:
-		list = append(list, NextStep{Do: put(a.Settings), Settings: a.Settings})
-	case a.Drill == "" || len(a.Settings) > 0:
-		list = append(list, NextStep{Do: a.String(), Settings: a.Settings, Waits: a.Do.Waits()})
+		list = append(list, state.Next{Do: put(settings), Settings: settings})
+	case a.Drill == "" || len(settings) > 0:
+		list = append(list, state.Next{Do: a.String(), Settings: settings, Waits: a.Do.Waits()})
 	}
 	return list
 }
 
 // put is how a person reads which switches to put where.
-func put(settings []claim.Setting) string {
+func put(settings []state.Setting) string {
 	parts := make([]string, 0, len(settings))
 	for _, s := range settings {
 		parts = append(parts, fmt.Sprintf("%s to %s", s.Channel, s.Place))
@@ -72,10 +66,9 @@ func put(settings []claim.Setting) string {
 }
 
 // settled enters a claim with a step, which may be there already.
-func settled(steps []NextStep, step NextStep, id string) []NextStep {
-	i := slices.IndexFunc(steps, func(other NextStep) bool { return other.Do == step.Do })
+func settled(steps []state.Next, step state.Next, id string) []state.Next {
+	i := slices.IndexFunc(steps, func(other state.Next) bool { return other.Do == step.Do })
 	if i < 0 {
-		step.Settings = append([]claim.Setting{}, step.Settings...)
 		i, steps = len(steps), append(steps, step)
 	}
 	steps[i].Claims = append(steps[i].Claims, id)
@@ -84,16 +77,16 @@ func settled(steps []NextStep, step NextStep, id string) []NextStep {
 
 // alongWith puts steps into those that do the same and more: who puts two switches for a mode
 // has put each of them.
-func alongWith(steps []NextStep) []NextStep {
-	list := []NextStep{}
+func alongWith(steps []state.Next) []state.Next {
+	list := []state.Next{}
 	for i := range steps {
-		if slices.ContainsFunc(steps, func(b NextStep) bool { return steps[i].within(&b) }) {
+		if slices.ContainsFunc(steps, func(b state.Next) bool { return within(&steps[i], &b) }) {
 			continue
 		}
 		whole := steps[i]
 		whole.Claims = slices.Clone(whole.Claims)
 		for j := range steps {
-			if steps[j].within(&whole) {
+			if within(&steps[j], &whole) {
 				whole.Claims = append(whole.Claims, steps[j].Claims...)
 			}
 		}
@@ -103,7 +96,7 @@ func alongWith(steps []NextStep) []NextStep {
 }
 
 // within reports that a step puts some of the switches that another one puts.
-func (n *NextStep) within(more *NextStep) bool {
+func within(n, more *state.Next) bool {
 	return len(n.Settings) > 0 && len(n.Settings) < len(more.Settings) &&
-		!slices.ContainsFunc(n.Settings, func(s claim.Setting) bool { return s.Place == "" || !slices.Contains(more.Settings, s) })
+		!slices.ContainsFunc(n.Settings, func(s state.Setting) bool { return s.Place == "" || !slices.Contains(more.Settings, s) })
 }

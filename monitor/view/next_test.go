@@ -40,7 +40,7 @@ func only(ids ...string) func(string) string {
 	}
 }
 
-func said(steps []view.NextStep) (list []string) {
+func said(steps []state.Next) (list []string) {
 	for _, n := range steps {
 		list = append(list, fmt.Sprintf("%s: settles %d", n.Do, len(n.Claims)))
 	}
@@ -92,8 +92,8 @@ func TestTheNextStepsOfANewSession(t *testing.T) {
 	for id, c := range claims {
 		assert.Equal(t, !c.OnlyWrong, seen[id], id)
 	}
-	put := steps[slices.IndexFunc(steps, func(n view.NextStep) bool { return n.Do == "put aid to third" })]
-	assert.Equal(t, []claim.Setting{{Channel: "aid", Place: "third"}}, put.Settings)
+	put := steps[slices.IndexFunc(steps, func(n state.Next) bool { return n.Do == "put aid to third" })]
+	assert.Equal(t, []state.Setting{{Channel: "aid", Place: "third"}}, put.Settings)
 	assert.Empty(t, put.Drill)
 }
 

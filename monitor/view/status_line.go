@@ -12,7 +12,7 @@ import (
 
 // statusPart is one thing that the status line says.
 type statusPart struct {
-	part  PartName
+	part  state.PartName
 	text  string
 	short string // where columns lack; "": as it is
 	grade Grade

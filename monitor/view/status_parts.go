@@ -39,10 +39,10 @@ func allParts(s *state.State, sh *sheet.Sheet) []statusPart {
 			parts = append(parts, listeningParts()...)
 		}
 		if sh.Stabiliser != nil {
-			parts = append(parts, perTap(PartMode, buses, "", modeOf))
+			parts = append(parts, perTap(state.PartMode, buses, "", modeOf))
 		}
 		if c := throttleOf(sh); c != nil {
-			parts = append(parts, widthPart(PartThrottle, buses, "throttle", "thr", c.Number))
+			parts = append(parts, widthPart(state.PartThrottle, buses, "throttle", "thr", c.Number))
 		}
 		if long := len(soakParts(s, sh)) > 0; !long {
 			parts = append(parts, gainParts(sh, buses)...)
@@ -56,7 +56,7 @@ func gainParts(sh *sheet.Sheet, buses []*state.Tap) []statusPart {
 	if sh.Gain == nil || sh.Gain.Channel == 0 || len(buses) == 0 {
 		return nil
 	}
-	return []statusPart{widthPart(PartGain, buses, "gain", "gain", sh.Gain.Channel)}
+	return []statusPart{widthPart(state.PartGain, buses, "gain", "gain", sh.Gain.Channel)}
 }
 
 // reading is what one tap says for a part of the status line.
@@ -67,7 +67,7 @@ type reading struct {
 
 // perTap joins what each tap says: the name before each, unless there is one tap only
 // or all say the same. In short there are no names.
-func perTap(part PartName, taps []*state.Tap, label string, read func(*state.Tap) reading) statusPart {
+func perTap(part state.PartName, taps []*state.Tap, label string, read func(*state.Tap) reading) statusPart {
 	var named, bare []string
 	grade := Plain
 	for _, t := range taps {
@@ -84,7 +84,7 @@ func perTap(part PartName, taps []*state.Tap, label string, read func(*state.Tap
 	return statusPart{part: part, text: label + full, short: label + strings.Join(bare, "/"), grade: grade}
 }
 
-func widthPart(part PartName, taps []*state.Tap, label, short string, channel int) statusPart {
+func widthPart(part state.PartName, taps []*state.Tap, label, short string, channel int) statusPart {
 	p := perTap(part, taps, label+" ", func(t *state.Tap) reading {
 		if w, ok := widthOf(t, channel); ok {
 			return reading{text: fmt.Sprintf("%d µs", micros(w))}
@@ -97,7 +97,7 @@ func widthPart(part PartName, taps []*state.Tap, label, short string, channel in
 
 // linkPart names each tap, so that it is known what is live.
 func linkPart(taps []*state.Tap) statusPart {
-	p := perTap(PartLink, taps, "", conditionOf)
+	p := perTap(state.PartLink, taps, "", conditionOf)
 	names := make([]string, 0, len(taps))
 	for _, t := range taps {
 		names = append(names, t.Name+" "+conditionOf(t).text)

@@ -12,40 +12,40 @@ import (
 // restParts are what the status line says behind the gain: trouble first, then the
 // time, then what is good to know.
 func restParts(s *state.State, sh *sheet.Sheet, buses, boards []*state.Tap) (parts []statusPart) {
-	add := func(part PartName, text string, g Grade) {
+	add := func(part state.PartName, text string, g Grade) {
 		parts = append(parts, statusPart{part: part, text: text, grade: g})
 	}
 	for _, t := range s.Recorder.Troubles() {
 		part := recorderWords[t]
-		add(PartRecorder, part.text, part.grade)
+		add(state.PartRecorder, part.text, part.grade)
 	}
 	if s.Behind() > 0 {
-		add(PartLate, "JUDGED LATE", Trouble)
+		add(state.PartLate, "JUDGED LATE", Trouble)
 	}
 	if n := s.VerdictCount().Wrong; n > 0 {
-		add(PartWrong, fmt.Sprintf("%d SEEN WRONG", n), Wrong)
+		add(state.PartWrong, fmt.Sprintf("%d SEEN WRONG", n), Wrong)
 	}
 	for _, t := range boards {
 		r := conditionOf(t)
-		add(PartBoard, t.Name+" "+r.text, r.grade)
+		add(state.PartBoard, t.Name+" "+r.text, r.grade)
 	}
 	soak := soakParts(s, sh)
 	parts = append(parts, soak...)
-	add(PartTime, clock(s.NowNS), Plain)
+	add(state.PartTime, clock(s.NowNS), Plain)
 	if len(soak) > 0 {
 		parts = append(parts, gainParts(sh, buses)...)
 	}
 	if s.Drill != "" {
-		add(PartDrill, "drill "+s.Drill, Plain)
+		add(state.PartDrill, "drill "+s.Drill, Plain)
 	}
 	for i := range sh.Channels {
 		if c := &sh.Channels[i]; len(buses) > 0 && (c.Kind == sheet.Switch || c.Kind == sheet.Momentary) {
-			part := perTap(PartSwitch, buses, c.Name+" ", func(t *state.Tap) reading { return placeOf(t, c.Number, sh) })
+			part := perTap(state.PartSwitch, buses, c.Name+" ", func(t *state.Tap) reading { return placeOf(t, c.Number, sh) })
 			add(part.part, part.text, part.grade)
 		}
 	}
 	if o := pulseWidths(boards); o != "" {
-		add(PartOutputs, o, Plain)
+		add(state.PartOutputs, o, Plain)
 	}
 	return parts
 }

@@ -16,7 +16,9 @@ func soakParts(s *state.State, sh *sheet.Sheet) (parts []statusPart) {
 		return nil
 	}
 	t := &s.Account.Taps[0]
-	add := func(text string, g Grade) { parts = append(parts, statusPart{part: PartSoak, text: text, grade: g}) }
+	add := func(text string, g Grade) {
+		parts = append(parts, statusPart{part: state.PartSoak, text: text, grade: g})
+	}
 	add("soak "+unit.FormatSpan(t.LiveNS), Plain)
 	if t.GoneSinceNS >= 0 {
 		add("SIGNAL GONE", Trouble)
