@@ -1,6 +1,6 @@
 // All that the page knows: what its one stream brought, and whether it still comes.
-import {text} from './api';
-import type {Claim, Hello, Line, Now} from './types';
+import {get, text} from './api';
+import type {Claim, Hello, Line, Next, Now, Sheet} from './types';
 
 // Behind so long without a word the daemon counts as gone; it sends at least each 400 ms.
 const patience = 900;
@@ -16,6 +16,8 @@ type Listener = () => void;
 export class Store {
   hello: Hello | undefined;
   now: Now | undefined;
+  sheet: Sheet | undefined; // the same as long as the session is
+  next: Next[] = []; // to be done, what settles most first
   claims = new Map<string, Claim>(); // in the sheet's order
   lines: Line[] = []; // oldest first
   heard = 0; // performance.now() of the latest word of the daemon
@@ -81,6 +83,10 @@ export class Store {
       for (const c of (JSON.parse(e.data) as {claims: Claim[]}).claims) this.claims.set(c.claim, c);
       this.word();
     });
+    source.addEventListener('next', (e) => {
+      this.next = (JSON.parse(e.data) as {next: Next[]}).next;
+      this.word();
+    });
     source.onmessage = (e) => this.line(JSON.parse(e.data) as Line);
     source.onerror = () => {
       // A refusal closes it for good; the browser itself goes on after a break.
@@ -110,9 +116,16 @@ export class Store {
       return;
     }
     if (!this.hello && hello.after > 0) void this.past(hello.after);
+    if (!this.sheet) void this.read();
     this.hello = hello;
     document.title = `benchproof: ${hello.model}`;
     this.word();
+  }
+
+  // read brings the sheet.
+  private async read(): Promise<void> {
+    this.sheet = await get<Sheet>('/api/sheet');
+    this.changed();
   }
 
   // past brings what happened before this page was opened.

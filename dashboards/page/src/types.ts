@@ -20,13 +20,58 @@ export interface Claim {
 export interface Part {
   part: string;
   text: string;
-  grade: 'plain' | 'trouble';
+  grade: 'plain' | 'trouble' | 'wrong';
 }
 
+// Next is one thing to do, and the claims that it would settle.
 export interface Next {
   do: string;
   drill: string;
   claims: string[];
+  settings: {channel: string; place: string}[];
+  waits: boolean;
+}
+
+// Sheet is the set-up sheet: its own lines, and what follows from it alone.
+export interface Sheet {
+  name: string;
+  hash: string;
+  model: string;
+  lines: SheetLine[];
+  claims: SheetClaim[];
+  cells: SheetCell[];
+}
+
+export interface SheetLine {
+  number: number;
+  text: string;
+  says: string; // '' for a remark alone, or a blank line
+  claims: string[];
+  reads: SheetRead;
+}
+
+export interface SheetRead {
+  kind: 'channel' | 'mode' | 'gain' | 'link' | 'output' | 'none';
+  name: string;
+  number: number;
+  place: string;
+}
+
+export interface SheetClaim {
+  claim: string;
+  line: number;
+  heading: string;
+  reopens: string;
+  channels: number[];
+  only_wrong: boolean;
+}
+
+export interface SheetCell {
+  mode: string;
+  cell: number;
+  channel: number;
+  from_ns: number;
+  to_ns: number;
 }
 
 export interface Channel {
@@ -34,6 +79,7 @@ export interface Channel {
   name: string;
   count: number;
   width_ns: number;
+  place: string; // of the sheet that it is at, '' for none
 }
 
 export interface Output {
@@ -66,7 +112,6 @@ export interface Now {
   seq: number;
   drill: string;
   headline: Part[];
-  next: Next[];
   taps: Tap[];
   troubles: Trouble[];
 }

@@ -1,6 +1,6 @@
 // A verdict as a shape and its word: colour says it once more, and never alone.
 import {html, svg, type TemplateResult} from './html';
-import type {Verdict} from './types';
+import type {Claim, Verdict} from './types';
 
 const shapes: Record<Verdict, TemplateResult> = {
   'seen right': svg`<circle cx="8" cy="8" r="7"/><path class="sign" d="M4.5 8.5l2.5 2.5 4.5-5.5"/>`,
@@ -13,4 +13,11 @@ export function verdictShape(v: Verdict): TemplateResult {
   return html`<span class=${'verdict ' + v.replace(' ', '-')}
     ><svg viewBox="0 0 16 16" aria-hidden="true">${shapes[v]}</svg><span class="word">${v}</span></span
   >`;
+}
+
+const gravity: Verdict[] = ['seen wrong', 'open', 'stale', 'seen right'];
+
+// byGravity has what was seen wrong first, and what was seen right last.
+export function byGravity(claims: Claim[]): Claim[] {
+  return claims.toSorted((a, b) => gravity.indexOf(a.verdict) - gravity.indexOf(b.verdict));
 }

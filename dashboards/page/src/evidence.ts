@@ -1,0 +1,100 @@
+// What the claims of a line rest on: their sentences, what to do, the figures, and the moments that
+// decided them.
+import {post, Refused} from './api';
+import {html, nothing, type TemplateResult} from './html';
+import type {Store} from './store';
+import type {Claim, Line, SheetClaim, Span} from './types';
+import {byGravity, verdictShape} from './verdict';
+import {clock, figure} from './words';
+
+// evidence is that of a line's claims, the gravest first.
+export function evidence(s: Store, claims: Claim[], fixed: Map<string, SheetClaim>): TemplateResult {
+  const settled = claims.filter((c) => c.verdict !== 'open');
+  const topics = new Set(settled.flatMap((c) => fixed.get(c.claim)?.reopens ?? []));
+  return html`
+    ${byGravity(claims).map((c) => html`<article>${one(s, c, fixed.get(c.claim)?.only_wrong ?? false)}</article>`)}
+    ${[...topics].map((what) => anew(s, what))}
+  `;
+}
+
+function one(s: Store, claim: Claim, onlyWrong: boolean): TemplateResult {
+  return html`
+    <p class="sentence">${verdictShape(claim.verdict)} <span>${claim.sentence}</span></p>
+    ${toSettle(claim, onlyWrong)} ${figures(claim)} ${moments(claim)} ${decided(s, claim)}
+  `;
+}
+
+// toSettle is what brings a claim that is not settled to be seen.
+function toSettle(claim: Claim, onlyWrong: boolean): TemplateResult | typeof nothing {
+  if (claim.verdict !== 'open' && claim.verdict !== 'stale') return nothing;
+  const what = onlyWrong ? 'It can be seen wrong, but never right: ' : 'To see it: ';
+  if (claim.drill === '') return html`<p>${what}${claim.settle}.</p>`;
+  const own = claim.settle === `drill ${claim.drill}` ? nothing : html`${claim.settle}; `;
+  return html`<p>${what}${own}<a href=${`#drill/${claim.drill}`}>drill ${claim.drill}</a></p>`;
+}
+
+function figures(claim: Claim): TemplateResult | typeof nothing {
+  const all = Object.entries(claim.figures);
+  if (all.length === 0) return nothing;
+  return html`<dl class="figures">
+    ${all.map(([name, value]) => {
+      const [words, much] = figure(name, value);
+      return html`<div>
+        <dt>${words}</dt>
+        <dd>${much}</dd>
+      </div>`;
+    })}
+  </dl>`;
+}
+
+function moments(claim: Claim): TemplateResult | typeof nothing {
+  if (claim.evidence.length === 0) return nothing;
+  return html`<ul class="moments" aria-label="Seen">
+    ${claim.evidence.map((span) => html`<li>${moment(span)}</li>`)}
+  </ul>`;
+}
+
+function moment(span: Span): TemplateResult {
+  return html`seen from ${clock(span.from_ns)} to ${clock(span.to_ns)}`;
+}
+
+// decided names the event with which the verdict came, and the one that caused it.
+function decided(s: Store, claim: Claim): TemplateResult | typeof nothing {
+  const at = s.lines.findLastIndex((l) => l.kind === 'verdict.changed' && l.about === `claim:${claim.claim}`);
+  const line = s.lines[at];
+  if (!line) return nothing;
+  const cause = s.lines.slice(0, at).findLast((l) => l.kind !== 'verdict.changed');
+  return html`<p class="decided">
+    Decided at ${clock(Number(line['t_ns']))}, event ${line.seq}${cause ? by(cause) : nothing}.
+  </p>`;
+}
+
+function by(cause: Line): TemplateResult {
+  return html`, by <code>${cause.kind}</code> (event ${cause.seq}; <a href="/guide/events">what that is</a>)`;
+}
+
+// answers are what came of asking to see something anew, by its name; '' while it is asked.
+const answers = new Map<string, string>();
+
+function anew(s: Store, what: string): TemplateResult {
+  const answer = answers.get(what);
+  if (!s.hello?.change) {
+    return html`<p class="anew">Changed it? Have it seen anew: <code>benchproof reopen ${what}</code></p>`;
+  }
+  return html`<p class="anew">
+    <button ?disabled=${answer === '' || s.gone} @click=${() => void reopen(s, what)}>Changed: see ${what} anew</button>
+    <span role="status">${answer ?? ''}</span>
+  </p>`;
+}
+
+async function reopen(s: Store, what: string): Promise<void> {
+  answers.set(what, '');
+  s.changed();
+  try {
+    await post('/api/reopen', {what});
+    answers.set(what, `What depends on ${what} is to be seen anew.`);
+  } catch (e) {
+    answers.set(what, e instanceof Refused ? e.message : 'benchproof does not answer.');
+  }
+  s.changed();
+}

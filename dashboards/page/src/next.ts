@@ -1,0 +1,64 @@
+// What to do next: what would settle most first.
+import {hold} from './hold';
+import {html, nothing, type TemplateResult} from './html';
+import type {Store} from './store';
+import type {Next} from './types';
+import {counted} from './words';
+
+// fewest is how many steps are shown until all are asked for.
+const fewest = 4;
+
+let all = false;
+
+export function next(s: Store): TemplateResult | typeof nothing {
+  if (s.claims.size === 0) return nothing;
+  const steps = hold('next', s.next);
+  const doing = steps.filter((n) => !n.waits);
+  const shown = all ? doing : doing.slice(0, fewest);
+  const more = doing.length - shown.length;
+  return html`<section class="next" aria-labelledby="next">
+    <h2 id="next">What next</h2>
+    ${steps.length === 0 ? done(s) : nothing}
+    <ol>
+      ${shown.map((n) => html`<li>${step(s, n)}</li>`)}
+    </ol>
+    ${more > 0 || all
+      ? html`<button class="more" aria-expanded=${all} @click=${() => toggle(s)}>${all ? 'Fewer' : `${more} more`}</button>`
+      : nothing}
+    ${steps.filter((n) => n.waits).map((n) => html`<p class="waits">${n.do} (${counted(n.claims.length, 'claim')})</p>`)}
+  </section>`;
+}
+
+function toggle(s: Store): void {
+  all = !all;
+  s.changed();
+}
+
+// step is one thing to do, with the claims behind it.
+function step(s: Store, n: Next): TemplateResult {
+  return html`<details>
+    <summary><span class="do">${words(n)}</span> <span class="settles">settles ${n.claims.length}</span></summary>
+    ${n.drill === '' ? nothing : html`<p><a class="button" href=${`#drill/${n.drill}`}>To the drill ${n.drill}</a></p>`}
+    <ul>
+      ${n.claims.map((id) => html`<li>${s.claims.get(id)?.sentence ?? id}</li>`)}
+    </ul>
+  </details>`;
+}
+
+// words are what to do, with the controls set apart.
+function words(n: Next): TemplateResult {
+  const names = n.drill === '' ? n.settings.map((x) => x.channel) : [n.drill];
+  return html`${n.do.split(' ').map((word, i) => {
+    const space = i > 0 ? ' ' : '';
+    return names.includes(word) ? html`${space}<em>${word}</em>` : html`${space}${word}`;
+  })}`;
+}
+
+function done(s: Store): TemplateResult {
+  const wrong = [...s.claims.values()].some((c) => c.verdict === 'seen wrong');
+  return html`<p>
+    ${wrong
+      ? 'Mend what was seen wrong, and have it seen anew.'
+      : 'Every claim of the sheet that can be seen right was. That is evidence about the set-up, not a clearance to fly.'}
+  </p>`;
+}
