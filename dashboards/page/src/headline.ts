@@ -10,11 +10,8 @@ const first = ['wrong', 'recorder', 'late', 'listening', 'mode', 'throttle', 'ga
 const nowhere = ['outputs'];
 
 export function headline(s: Store): TemplateResult {
-  if (s.gone || !s.now) {
-    const word =
-      s.heard === 0 ? 'Waiting for benchproof.' : `benchproof does not answer since ${lastHeard(s)}. What is below is old.`;
-    return html`<p class="headline wrong" role="alert">${word}</p>`;
-  }
+  if (s.gone || !s.now) return html`<p class="headline wrong" role="alert">${silent(s)}</p>`;
+  silentSince = '';
   const parts = s.now.headline.filter((p) => !nowhere.includes(p.part));
   const trouble = parts.filter((p) => p.grade !== 'plain');
   const plain = parts.filter((p) => p.grade === 'plain');
@@ -23,7 +20,7 @@ export function headline(s: Store): TemplateResult {
   return html`
     <h1 class="unseen">${s.hello?.model ?? 'benchproof'}</h1>
     <ul class="headline">
-      ${[...worst(trouble), ...tally(s), ...upper].map(big)}
+      ${[...(trouble.length > 0 ? worst(trouble) : tally(s)), ...upper].map(big)}
       <li class="besides">
         <ul>
           ${lower.map((p) => html`<li>${p.text}</li>`)}
@@ -35,8 +32,13 @@ export function headline(s: Store): TemplateResult {
   `;
 }
 
-function lastHeard(s: Store): string {
-  return new Date(Date.now() - s.silence * 1000).toLocaleTimeString();
+let silentSince = ''; // the time of day, '' while the daemon answers
+
+// silent is said in place of all values while the daemon does not answer.
+function silent(s: Store): string {
+  if (s.heard === 0) return 'Waiting for benchproof.';
+  silentSince ||= new Date(Date.now() - s.silence * 1000).toLocaleTimeString();
+  return `benchproof has not answered since ${silentSince}. What is below is old.`;
 }
 
 // worst puts what is wrong before what is only trouble.
@@ -44,10 +46,10 @@ function worst(parts: Part[]): Part[] {
   return [...parts.filter((p) => p.grade === 'wrong'), ...parts.filter((p) => p.grade === 'trouble')];
 }
 
-// tally stands where nothing was seen wrong, so that the line keeps its length.
+// tally stands where nothing is wrong, so that the line keeps its length.
 function tally(s: Store): Part[] {
   const all = [...s.claims.values()];
-  if (all.length === 0 || all.some((c) => c.verdict === 'seen wrong')) return [];
+  if (all.length === 0) return [];
   const right = all.filter((c) => c.verdict === 'seen right').length;
   return [{part: 'tally', text: `${right} of ${all.length} seen right`, grade: 'plain'}];
 }

@@ -15,6 +15,7 @@ export function sheet(s: Store): TemplateResult {
   const of = s.sheet;
   if (!of) return html`<p>The sheet is on its way.</p>`;
   const fixed = new Map(of.claims.map((c) => [c.claim, c]));
+  asked(s);
   return html`<div class="sheet-view">
     <div class="beside">${wrongOnes(s, fixed)} ${next(s)}</div>
     <section aria-labelledby="sheet">
@@ -97,6 +98,16 @@ function wrongOnes(s: Store, fixed: Map<string, SheetClaim>): TemplateResult | t
 function follow(e: Event, s: Store, number: number): void {
   e.preventDefault();
   show(s, number);
+}
+
+let address = ''; // that was heeded
+
+// asked shows the line that the address of the page names.
+function asked(s: Store): void {
+  if (location.hash === address) return;
+  address = location.hash;
+  const number = /^#sheet\/(\d+)$/.exec(address)?.[1];
+  if (number) queueMicrotask(() => show(s, Number(number)));
 }
 
 // show opens a line, and brings it to the eyes and under the keys.
