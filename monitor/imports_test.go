@@ -52,6 +52,7 @@ var mayUse = map[string][]string{
 	"monitor/drill/runner":   {"monitor/drill", "monitor/fit/median", "monitor/fit/ranksum"},
 	"monitor/engine":         {"monitor/wiretime", "monitor/watch", "monitor/claim", "monitor/account", "monitor/drill/runner", "monitor/state"},
 
+	"monitor/trace": {"monitor/watch/base"},
 	"monitor/draft": {"monitor/engine", "monitor/drill", "monitor/fit/median", "monitor/fit/mix"},
 
 	// What is heard and kept.
@@ -60,7 +61,7 @@ var mayUse = map[string][]string{
 	"monitor/recording": {"monitor/event", "monitor/crclog"},
 	"monitor/timeline":  {"monitor/event", "monitor/crclog"},
 	"monitor/port":      {"monitor/event", "monitor/files"},
-	"monitor/session":   {"monitor/engine", "monitor/record", "monitor/port", "monitor/recording", "monitor/timeline"},
+	"monitor/session":   {"monitor/engine", "monitor/trace", "monitor/record", "monitor/port", "monitor/recording", "monitor/timeline"},
 
 	// What people get of it.
 	"monitor/view":                  {"monitor/record"},

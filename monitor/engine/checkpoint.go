@@ -94,12 +94,18 @@ func restoreState(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (
 		return nil, fmt.Errorf("checkpoint: %w", err)
 	}
 	e.saved, e.savedToo, e.runs, e.faults = s.Saved, s.SavedToo, s.Runs, s.Faults
-	for _, d := range e.decoders {
+	nothingNew(e.decoders)
+	return e, nil
+}
+
+// nothingNew follows the reading of decoders from a checkpoint: what was refused before it was
+// reported.
+func nothingNew(decoders []decoder) {
+	for _, d := range decoders {
 		if on, ok := d.(*Bus); ok {
 			on.refused, on.reported = on.Framer.Account().Refused, on.Framer.RefusedBytes()
 		}
 	}
-	return e, nil
 }
 
 func eachToJSON[T any](list []T) (out []json.RawMessage, err error) {

@@ -34,6 +34,20 @@ func decoderFor(t event.TapName, p *bus.Protocol, was decoder) decoder {
 	return b
 }
 
+// decodersFor are the decoders of taps, by the number of the tap; they go on counting where those
+// before left off.
+func decodersFor(taps []event.TapName, p *bus.Protocol, before []decoder) []decoder {
+	list := []decoder{passOn{}}
+	for i, t := range taps {
+		var was decoder
+		if i+1 < len(before) {
+			was = before[i+1]
+		}
+		list = append(list, decoderFor(t, p, was))
+	}
+	return list
+}
+
 // passOn decodes nothing: inputs without characters go to the watchers as they
 // are.
 type passOn struct{}

@@ -27,6 +27,9 @@ type EventFunc func(e *event.Event, wall int64)
 // goroutine.
 type Engine struct {
 	OnFault func(*InternalFault) // nil, or gets each fault of ours, once its event is reported
+	// OnSight is nil, or gets each observation behind its judgement. It must not panic, and
+	// changes nothing.
+	OnSight func(*event.Observation)
 
 	sheet     *sheet.Sheet
 	onEvent   EventFunc
@@ -66,6 +69,9 @@ func New(s *sheet.Sheet, hear EventFunc) *Engine {
 			e.audience.wake(&e.view)
 		}
 		e.account.See(o, &e.view, e.emit)
+		if e.OnSight != nil {
+			e.OnSight(o)
+		}
 	}
 	e.restart()
 	return e
@@ -203,15 +209,7 @@ func (e *Engine) restart() {
 	if e.wakeful {
 		e.audience.keepAwake(&e.view)
 	}
-	before := e.decoders
-	e.decoders = []decoder{passOn{}}
-	for i, t := range e.taps {
-		var was decoder
-		if i+1 < len(before) {
-			was = before[i+1]
-		}
-		e.decoders = append(e.decoders, decoderFor(t, e.sheet.Protocol, was))
-	}
+	e.decoders = decodersFor(e.taps, e.sheet.Protocol, e.decoders)
 }
 
 // publish numbers and dates an event, hands it on and lets the claims see it.

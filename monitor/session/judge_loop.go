@@ -160,6 +160,13 @@ func (j *judgeLoop) onEvent(e *event.Event, wall int64) {
 	j.writer.queue.add(pendingEvent{cause: j.source.number, event: Shown{Event: *e, Wall: wall, Line: line, Input: j.source.number}})
 }
 
+// onSight takes an observation. Those of what was heard before are not handed on.
+func (j *judgeLoop) onSight(o *event.Observation) {
+	if j.source.past == nil {
+		j.pub.observed(o)
+	}
+}
+
 // onFault takes a fault of ours. What is kept of it is written to a disk, so the
 // journal writer does that.
 func (j *judgeLoop) onFault(f *engine.InternalFault) {

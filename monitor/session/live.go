@@ -9,6 +9,7 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/port"
+	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/timeline"
 	"benchproof.example/monitor/unit"
@@ -42,6 +43,7 @@ type Live struct {
 	Notices []string // what the user should know about how the session was found
 
 	opt        Options
+	sheet      *sheet.Sheet
 	files      openFiles
 	rec        *recorder
 	judge      *judgeLoop

@@ -76,6 +76,7 @@ func (l *Live) assemble(s *sheet.Sheet, b *beginning) error {
 	if err := l.openJudge(s, b); err != nil {
 		return err
 	}
+	l.sheet = s
 	l.connect()
 	l.Seq.Put(event.BenchTap, b.kind, b.data)
 	return nil
@@ -240,7 +241,7 @@ func (l *Live) connect() {
 	l.writer.queue.pub, l.judge.pub = l.pub, l.pub
 	l.rec.trouble, l.rec.wrote = l.pub.diskTrouble, l.writer.queue.recorded
 	l.judge.faults = faultLog{folder: l.files.folder, build: l.opt.Build, trouble: l.pub.report}
-	l.judge.engine.OnFault = l.judge.onFault
+	l.judge.engine.OnFault, l.judge.engine.OnSight = l.judge.onFault, l.judge.onSight
 }
 
 func (l *Live) noticeOpened(o timeline.Opened) {

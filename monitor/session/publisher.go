@@ -1,6 +1,7 @@
 package session
 
 import (
+	"fmt"
 	"sync/atomic"
 
 	"benchproof.example/monitor/engine"
@@ -21,7 +22,11 @@ type Subscriber struct {
 	// Heard is called with each input that is heard now, behind its judgement; those that a
 	// session heard earlier are not given again. The input is the subscriber's for the time of
 	// the call, its data for good.
-	Heard  func(*event.Input)
+	Heard func(*event.Input)
+	// Observed is called with each observation of what is heard now, behind its judgement. It is lent
+	// for the call.
+	Observed func(*event.Observation)
+
 	Shown  func(Shown) // each event, once what caused it is recorded
 	Judged func()      // after each beat that went through judgement
 	// Pictured is called when State has something new.
@@ -85,6 +90,23 @@ func (p *publisher) heard(in *event.Input) {
 	for i := range p.subscribers {
 		if f := p.subscribers[i].Heard; f != nil {
 			f(in)
+		}
+	}
+}
+
+// observed hands an observation on. A fault of whoever gets it is none of judgement: it gets no more.
+func (p *publisher) observed(o *event.Observation) {
+	at := 0
+	defer func() {
+		if fault := recover(); fault != nil {
+			p.subscribers[at].Observed = nil
+			p.report(fmt.Errorf("what is heard is not passed on to all any more: %v", fault))
+		}
+	}()
+	for i := range p.subscribers {
+		if f := p.subscribers[i].Observed; f != nil {
+			at = i
+			f(o)
 		}
 	}
 }
