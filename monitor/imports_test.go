@@ -73,7 +73,7 @@ var mayUse = map[string][]string{
 	"monitor/api/socket":            {},
 	"monitor/api/socket/sockettest": {},
 	"monitor/api/client":            {"monitor/api/socket", "monitor/event", "monitor/crclog"},
-	"monitor/api":                   {"monitor/state", "monitor/crclog", "dashboards/guide", "dashboards/page"},
+	"monitor/api":                   {"monitor/state", "monitor/trace", "monitor/crclog", "dashboards/guide", "dashboards/page"},
 	"monitor/metrics":               {"monitor/state"},
 	"dashboards":                    {}, // a scrape is asked, not our packages
 	"dashboards/grafana":            {},

@@ -120,7 +120,7 @@ func (l *listening) server(live *session.Live, folder session.Folder, show api.O
 		}
 		return s
 	}
-	show.State, show.Metrics, show.Watched = now, metrics.Handler(now), live.LookClosely
+	show.State, show.Metrics, show.Watched, show.Traces = now, metrics.Handler(now), live.LookClosely, live.Traces()
 	show.Journal = func() (io.ReadSeekCloser, error) { return openTimeline(folder) }
 	show.Put = func(kind event.InputKind, data []byte) (int64, bool) { return live.Seq.Put(event.BenchTap, kind, data) }
 	show.Token, show.Hosts, show.WrongTokens = l.token, l.names, l.wrong

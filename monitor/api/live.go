@@ -48,7 +48,9 @@ func (d *door) live(w http.ResponseWriter, r *http.Request) {
 	}
 	d.present.looks(d.opt.Watched, 1)
 	defer d.present.looks(d.opt.Watched, -1)
-	v := viewer{stream: stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)}}
+	from := d.traces.enter(d.opt.Traces)
+	defer d.traces.leave()
+	v := viewer{traces: from, stream: stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)}}
 	if v.send("hello", d.hello(r, v.after)) == nil {
 		d.show(r.Context(), &v)
 	}
@@ -81,6 +83,7 @@ func (d *door) hello(r *http.Request, after int64) []byte {
 type viewer struct {
 	stream
 	claims int64 // the version of the claims that it has
+	traces int64 // the latest message of columns that it has
 }
 
 // send sends one event of the stream that has no number.
@@ -142,6 +145,13 @@ func (s *Server) tell(ctx context.Context, v *viewer) error {
 			return err
 		}
 		v.claims = m.version
+	}
+	traces, latest := s.traces.since(s.opt.Traces, v.traces)
+	v.traces = latest
+	for _, columns := range traces {
+		if err := v.send("trace", columns); err != nil {
+			return err
+		}
 	}
 	return v.send("now", m.now)
 }

@@ -151,6 +151,8 @@ var exchanges = []exchange{
 	{"GET", "/api/live?after=3", "", nil, 200},
 	{"GET", "/api/live", "", []string{"Last-Event-ID: 4"}, 200},
 	{"GET", "/api/live?after=99", "", nil, 400},
+	{"GET", "/api/trace?from_ns=0&to_ns=100000000", "", nil, 404},
+	{"GET", "/api/trace?from_ns=0", "", nil, 400},
 	{"GET", "/api/openapi.json", "", nil, 200},
 	{"GET", "/api/state", "", []string{"Host: evil.example"}, 421},
 	{"GET", "/api/state", "", []string{"Origin: http://evil.example"}, 403},
@@ -261,6 +263,9 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	tried[exchange{"GET", "/api/live", "", nil, 503}.try(t, full, doc)] = true
 	tried[exchange{"GET", "/metrics", "", nil, 404}.try(t, full, doc)] = true
 	tried[exchange{"GET", "/api/sheet", "", nil, 404}.try(t, full, doc)] = true
+	traced := start(t, func(o *api.Options) { o.Traces = newMoved(t) })
+	tried[exchange{"GET", "/api/trace?from_ns=0&to_ns=100000000", "", nil, 200}.try(t, traced, doc)] = true
+	tried[exchange{"GET", "/api/trace?from_ns=70000000000&to_ns=71000000000", "", nil, 503}.try(t, traced, doc)] = true
 	require.NoError(t, os.Remove(full.file))
 	tried[exchange{"GET", "/api/timeline", "", nil, 503}.try(t, full, doc)] = true
 	assert.ElementsMatch(t, codes, slices.Collect(maps.Keys(tried)))

@@ -37,6 +37,7 @@ func (d *door) routes() []route {
 		{path: "/api/timeline", get: d.timeline, about: "events as JSON Lines: ?after=NUMBER&limit=COUNT"},
 		{path: "/api/events", get: d.events, about: "events as they come, as server-sent events: ?after=NUMBER"},
 		{path: "/api/live", get: d.live, about: "all that the live page shows, as server-sent events: ?after=NUMBER"},
+		{path: "/api/trace", get: d.trace, about: "what moved in a stretch, in columns: ?from_ns=&to_ns=&columns=COUNT"},
 		{path: "/api/openapi.json", get: description, about: "all of this, described for programs"},
 		{path: "/api/mark", post: d.mark, about: "a dated remark; over the network it needs the token"},
 		{path: "/api/reopen", post: d.reopen, about: "what was changed is to be seen anew; needs the token too"},

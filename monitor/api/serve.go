@@ -36,6 +36,7 @@ type Options struct {
 	Check func(kind event.InputKind, data []byte) error // says in a sentence why an input makes no sense; nil: all do
 
 	Sheet    *state.Sheet                    // that of the session; nil: there is none to show
+	Traces   Traces                          // what moved; nil: nobody knows
 	Headline func(*state.State) []state.Part // the present in words; nil: in none
 	Next     func(*state.State) []state.Next // what is to be done next, by the verdicts; nil: nobody knows
 	// Watched is told when somebody begins to look at the live page, and when nobody does any
@@ -62,6 +63,7 @@ type Server struct {
 	news     notifier
 	pictures notifier
 	present  present
+	traces   traceNews
 	journal  journal
 	outcomes outcomes
 	guesses  guesses

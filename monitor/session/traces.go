@@ -52,6 +52,9 @@ func (l *Live) Traces() *Traces {
 // News are the columns that came since it was asked last: see trace.Memory.
 func (t *Traces) News() (*trace.Answer, bool) { return t.memory.News() }
 
+// Skip has News leave out what came so far.
+func (t *Traces) Skip() { t.memory.Skip() }
+
 // Span are the columns of a stretch, as far as they do not change any more.
 func (t *Traces) Span(ctx context.Context, s trace.Span) (*trace.Answer, error) {
 	if err := s.Check(); err != nil {

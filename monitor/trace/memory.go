@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"slices"
 	"sync"
 
 	"benchproof.example/monitor/event"
@@ -63,7 +64,8 @@ func (m *Memory) Take(tap int, c *Column, passed int64) {
 func (t *remembered) take(c *Column) {
 	if b := t.last(); b != nil {
 		if n := len(b.numbers); b.numbers[n-1] == c.Number {
-			b.numbers, b.ends = b.numbers[:n-1], b.ends[:len(b.ends)-b.width]
+			b.numbers = append(make([]int64, 0, blockColumns), b.numbers[:n-1]...) // who reads has the others
+			b.ends = append(make([]int16, 0, blockColumns*b.width), b.ends[:(n-1)*b.width]...)
 			t.columns--
 		}
 	}
@@ -128,36 +130,62 @@ func (m *Memory) Size() (n int) {
 }
 
 // Each gives a Sink the columns in [from, to) of each tap, as far as they are known and do not
-// change any more.
+// change any more. It keeps nobody waiting who gives more of them.
 func (m *Memory) Each(from, to int64, sink Sink) {
-	m.mu.RLock()
-	defer m.mu.RUnlock()
-	sink.Begin(m.names(), from)
-	for i := range m.taps {
-		m.taps[i].each(i, from, to, sink)
+	taps, names := m.look()
+	sink.Begin(names, from)
+	for i := range taps {
+		taps[i].each(i, from, to, sink)
 	}
 }
 
-// News is Each for what came, or changed, since it was asked for last: for who hands it on to all
-// who look. False: nothing did.
+// look is what is known now. Columns that are there stay as they are.
+func (m *Memory) look() (taps []remembered, names []event.TapName) {
+	m.mu.RLock()
+	defer m.mu.RUnlock()
+	taps = slices.Clone(m.taps)
+	for i := range taps {
+		taps[i].blocks = slices.Clone(taps[i].blocks)
+	}
+	return taps, m.names()
+}
+
+// News are the columns that came, or changed, since it was asked for last: for who hands them on to
+// all who look. False: none did.
 func (m *Memory) News() (*Answer, bool) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
+	taps, names := m.look()
 	var a *Answer
-	for i := range m.taps {
-		t := &m.taps[i]
+	for i := range taps {
+		t := &taps[i]
 		if t.told >= t.passed {
 			continue
 		}
 		if a == nil {
 			a = newAnswer(1)
-			a.Begin(m.names(), 0)
+			a.Begin(names, 0)
 		}
 		a.taps[i].first = t.told
 		t.each(i, t.told, t.passed, a)
-		t.told = t.passed
 	}
+	m.tell(taps)
 	return a, a != nil
+}
+
+// tell notes what was told. What changed meanwhile is told again.
+func (m *Memory) tell(taps []remembered) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	for i := range taps {
+		if t := &m.taps[i]; t.told == taps[i].told {
+			t.told = max(t.told, taps[i].passed)
+		}
+	}
+}
+
+// Skip has News leave out what came so far.
+func (m *Memory) Skip() {
+	taps, _ := m.look()
+	m.tell(taps)
 }
 
 func (m *Memory) names() (list []event.TapName) {
