@@ -2,6 +2,7 @@ import {html, render, type TemplateResult} from './html';
 import {Store} from './store';
 import {headline} from './headline';
 import {sheet} from './sheet';
+import {strip} from './strip';
 
 const store = new Store();
 
@@ -26,7 +27,7 @@ function draw(): void {
           ([key, v]) => html`<a href=${'#' + key} aria-current=${key === name ? 'page' : 'false'}>${v.title}</a>`,
         )}
       </nav>
-      <main id="content" tabindex="-1">${views[name]?.view(store)}</main>
+      <main id="content" tabindex="-1">${name === 'sheet' ? strip(store) : ''}${views[name]?.view(store)}</main>
     `,
     document.body,
   );

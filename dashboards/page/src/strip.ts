@@ -1,0 +1,547 @@
+// The strip: the last three minutes as traces, with what happened as marks on the same axis, and the
+// whole session to scroll back through.
+import {Axis, clock, ticks} from './axis';
+import {changesOf} from './changes';
+import {History, type Mark} from './history';
+import {html, nothing, render, type TemplateResult} from './html';
+import {ink, onInk} from './ink';
+import {drawMark, drawOverview} from './marks_drawn';
+import {Picture} from './picture';
+import {heightOf, place, rowsOf, sameRows, widthText, type Row} from './rows';
+import type {Store} from './store';
+import {notHeard, step, tracesOf, type Traces} from './trace';
+
+const made = new WeakMap<Store, Strip>();
+
+// strip is the view: an element of its own, which draws itself, and stays the same one while other
+// views are shown.
+export function strip(s: Store): TemplateResult {
+  let element = made.get(s);
+  if (!element) {
+    element = new Strip();
+    element.store = s;
+    made.set(s, element);
+  }
+  return html`${element}`;
+}
+
+// CSS pixels: the lane of marks above the rows, the axis below them, the widths right of them.
+const lane = 40;
+const below = 20;
+const gutter = 64;
+
+// relayout is how often it is looked what moves, ms.
+const relayout = 1000;
+
+const small = 12; // of words in the picture
+const font = (scale: number, bold = false): string => `${bold ? '600 ' : ''}${small * scale}px system-ui, sans-serif`;
+const out = new Int16Array(2);
+
+class Strip extends HTMLElement {
+  private given: Store | undefined;
+  private traces!: Traces;
+  private history!: History;
+  private rows: Row[] = [];
+  private laidOut = -Infinity;
+  private axis = new Axis(600);
+  private scale = 1;
+  private wide = 0; // of the element, CSS pixels
+  private high = 0;
+  private picture: Picture | undefined;
+  private end = 0; // the dot behind the last that is shown
+  private live = true;
+  private cursor = -1; // ns, -1: at the latest
+  private changed = Infinity; // the first column that was not drawn as it is
+  private wordsStand = ''; // what the words were drawn of
+  private stop: (() => void)[] = [];
+  private held: {x: number; end: number; moved: boolean} | undefined;
+  private table = false;
+  private said = -Infinity;
+
+  set store(s: Store) {
+    this.given = s;
+    this.traces = tracesOf(s);
+    this.history = new History(s);
+    s.subscribe(() => this.show());
+  }
+
+  connectedCallback(): void {
+    if (!this.firstChild) this.build();
+    const sized = new ResizeObserver(() => this.size());
+    sized.observe(this.piece('.strip-plot'));
+    this.stop = [() => sized.disconnect(), onInk(() => this.anew()), this.traces.onChange((first) => (this.changed = Math.min(this.changed, first)))];
+    this.size();
+  }
+
+  disconnectedCallback(): void {
+    for (const f of this.stop) f();
+  }
+
+  private piece<T extends HTMLElement>(selector: string): T {
+    return this.querySelector<T>(selector)!;
+  }
+
+  private canvas(name: string): HTMLCanvasElement {
+    return this.piece<HTMLCanvasElement>('canvas.' + name);
+  }
+
+  private context(name: string): CanvasRenderingContext2D {
+    return this.canvas(name).getContext('2d')!;
+  }
+
+  // build makes what never changes; words and values are rendered into it.
+  private build(): void {
+    render(
+      html`<section class="strip" aria-label="What moved">
+        <div class="strip-bar"></div>
+        <div
+          class="strip-plot"
+          role="slider"
+          tabindex="0"
+          aria-label="Traces: arrow keys read them, space stops them"
+          @pointerdown=${(e: PointerEvent) => this.down(e)}
+          @pointermove=${(e: PointerEvent) => this.move(e)}
+          @pointerup=${(e: PointerEvent) => this.up(e)}
+          @pointercancel=${() => (this.held = undefined)}
+          @pointerleave=${(e: PointerEvent) => this.leave(e)}
+          @keydown=${(e: KeyboardEvent) => this.key(e)}
+        >
+          <canvas class="traces" aria-hidden="true"></canvas>
+          <canvas class="words" aria-hidden="true"></canvas>
+        </div>
+        <div class="strip-all">
+          <canvas class="overview" aria-hidden="true"></canvas>
+          <input
+            type="range"
+            min="0"
+            step="1"
+            aria-label="Where in the session"
+            @input=${(e: Event) => this.jump(Number((e.target as HTMLInputElement).value))}
+          />
+        </div>
+        <p class="strip-read"></p>
+        <details class="strip-table" @toggle=${(e: Event) => this.toggle((e.target as HTMLDetailsElement).open)}>
+          <summary>The last changes as a table</summary>
+          <div class="strip-rows"></div>
+        </details>
+      </section>`,
+      this,
+    );
+  }
+
+  // size fits the canvases to the element and to the pixels of the screen.
+  private size(): void {
+    const plot = this.piece('.strip-plot');
+    this.scale = Math.max(1, devicePixelRatio || 1);
+    this.wide = plot.clientWidth;
+    this.high = lane + Math.round(heightOf(this.rows)) + below;
+    if (this.wide < gutter + 40) return;
+    plot.style.height = `${this.high}px`;
+    const traces = this.canvas('traces');
+    const words = this.canvas('words');
+    traces.width = Math.round((this.wide - gutter) * this.scale);
+    traces.height = Math.round((this.high - lane - below) * this.scale);
+    traces.style.width = `${traces.width / this.scale}px`;
+    traces.style.height = `${traces.height / this.scale}px`;
+    words.width = Math.round(this.wide * this.scale);
+    words.height = Math.round(this.high * this.scale);
+    const overview = this.canvas('overview');
+    overview.width = Math.round(overview.clientWidth * this.scale);
+    overview.height = Math.round(overview.clientHeight * this.scale);
+    const middle = this.axis.ns(this.end);
+    this.axis = new Axis(traces.width);
+    this.end = this.axis.dot(middle);
+    this.picture = new Picture(this.context('traces'), this.axis, this.scale);
+    this.anew();
+  }
+
+  // anew has all be drawn once more.
+  private anew(): void {
+    this.laidOut = -Infinity;
+    this.wordsStand = '';
+    this.rows = [];
+    this.given?.changed();
+  }
+
+  private get latest(): number {
+    return this.axis.dot(this.given?.now?.seen_ns ?? 0) + 1;
+  }
+
+  private get from(): number {
+    return this.axis.ns(this.end - this.axis.dots);
+  }
+
+  // show follows each word of the daemon, once a picture of the screen at most.
+  private show(): void {
+    if (!this.isConnected || !this.given?.now || !this.picture || document.hidden) return;
+    if (this.live) this.end = this.latest;
+    const {perDot, dots} = this.axis;
+    const first = Math.max(0, (this.end - dots) * perDot);
+    this.traces.want(first, this.end * perDot);
+    this.history.want(this.from);
+    this.history.look();
+    this.changed = Math.min(this.changed, this.traces.presume());
+    if (performance.now() - this.laidOut > relayout && this.lay(first)) {
+      this.picture.all(this.rows, this.end, ink());
+    } else {
+      this.picture.on(this.end, Math.floor(this.changed / perDot), ink());
+    }
+    this.changed = Infinity;
+    this.words();
+    if (performance.now() - this.said > 200) {
+      this.said = performance.now();
+      this.bar();
+      this.overview();
+      if (this.table) this.tell();
+    }
+  }
+
+  // lay looks which rows there are and what moves, and reports whether the picture has to be drawn anew.
+  private lay(first: number): boolean {
+    this.laidOut = performance.now();
+    const rows = rowsOf(this.given!, this.traces.taps, first, this.end * this.axis.perDot);
+    const same = sameRows(this.rows, rows);
+    const fits = heightOf(rows) + lane + below === this.high;
+    this.rows = rows;
+    place(rows, 0, this.high - lane - below);
+    if (!fits) {
+      const kept = rows;
+      this.size();
+      this.rows = kept;
+      place(kept, 0, this.high - lane - below);
+      this.laidOut = performance.now();
+      return true;
+    }
+    return !same;
+  }
+
+  // words draws what stands over the traces, where any of it is another than before.
+  private words(): void {
+    const values = this.rows.map((r) => this.value(r));
+    const last = this.history.marks.at(-1)?.seq ?? 0;
+    const stand = [this.end, last, this.history.marks.length, this.history.outages.length, this.cursor, this.live, this.rows.length, this.laidOut > 0, ...values].join('|');
+    if (stand === this.wordsStand) return;
+    this.wordsStand = stand;
+    const c = this.context('words');
+    c.setTransform(this.scale, 0, 0, this.scale, 0, 0);
+    c.clearRect(0, 0, this.wide, this.high);
+    this.drawAxis(c);
+    this.drawOutages(c);
+    this.drawMarks(c);
+    this.drawNames(c, values);
+    this.drawCursor(c);
+    this.read();
+  }
+
+  // x is where a moment is, CSS pixels.
+  private x(ns: number): number {
+    return this.axis.x(ns, this.end) / this.scale;
+  }
+
+  private get right(): number {
+    return (this.axis.dots * this.axis.wide) / this.scale;
+  }
+
+  private get bottom(): number {
+    return this.high - below;
+  }
+
+  private drawAxis(c: CanvasRenderingContext2D): void {
+    const i = ink();
+    c.font = font(1);
+    c.fillStyle = i.quiet;
+    c.strokeStyle = i.line;
+    c.lineWidth = 1;
+    c.textAlign = 'center';
+    c.textBaseline = 'middle';
+    const to = this.axis.ns(this.end);
+    for (const at of ticks(Math.max(0, this.from), to, Math.max(2, this.right / 90))) {
+      const x = Math.round(this.x(at)) + 0.5;
+      c.beginPath();
+      c.moveTo(x, this.bottom);
+      c.lineTo(x, this.bottom + 4);
+      c.stroke();
+      if (x > 16 && x < this.right - 16) c.fillText(clock(at), x, this.bottom + 12);
+    }
+  }
+
+  private drawOutages(c: CanvasRenderingContext2D): void {
+    const i = ink();
+    for (const o of this.history.outages) {
+      const from = Math.max(0, this.x(o.from));
+      const to = Math.min(this.right, o.to === Infinity ? this.right : this.x(o.to));
+      if (to <= 0 || from >= this.right) continue;
+      const rows = this.rows.filter((r) => o.tap === '' || r.tap.name === o.tap);
+      const top = lane + (rows[0]?.y ?? 0);
+      const last = rows.at(-1);
+      const bottom = last ? lane + last.y + last.h : this.bottom;
+      c.strokeStyle = i.wrong;
+      c.fillStyle = i.wrong;
+      c.globalAlpha = 0.1;
+      c.fillRect(from, top, Math.max(1, to - from), bottom - top);
+      c.globalAlpha = 1;
+      c.lineWidth = 2;
+      c.beginPath();
+      c.moveTo(from, top + 1);
+      c.lineTo(Math.max(from + 1, to), top + 1);
+      c.stroke();
+    }
+  }
+
+  // drawMarks draws the latest first: what is near together leaves older words out, never a shape.
+  private drawMarks(c: CanvasRenderingContext2D): void {
+    const i = ink();
+    const taken: [number, number][][] = [[], []];
+    c.textBaseline = 'middle';
+    c.font = font(1);
+    for (const m of this.shownMarks().reverse()) {
+      const x = this.x(m.at);
+      const word = m.word.length > 28 ? m.word.slice(0, 27) + '…' : m.word;
+      const wide = c.measureText(word).width + 4;
+      const free = (level: number, a: number, b: number): boolean => a >= 0 && b <= this.wide && taken[level]!.every(([f, t]) => b < f || a > t);
+      const left = x + 9 + wide > this.right;
+      const [a, b] = left ? [x - 9 - wide, x + 9] : [x - 9, x + 9 + wide];
+      let level = [0, 1].find((l) => free(l, a, b));
+      const worded = level !== undefined;
+      level ??= [0, 1].find((l) => free(l, x - 7, x + 7)) ?? m.seq % 2;
+      taken[level]!.push(worded ? [a, b] : [x - 7, x + 7]);
+      const y = 10 + 20 * level;
+      c.strokeStyle = i.line;
+      c.lineWidth = 1;
+      c.beginPath();
+      c.moveTo(Math.round(x) + 0.5, y + 7);
+      c.lineTo(Math.round(x) + 0.5, this.bottom);
+      c.stroke();
+      drawMark(c, m.shape, x, y, i);
+      if (!worded) continue;
+      c.fillStyle = i.ink;
+      c.textAlign = left ? 'right' : 'left';
+      c.fillText(word, left ? x - 9 : x + 9, y);
+    }
+  }
+
+  private shownMarks(): Mark[] {
+    const to = this.axis.ns(this.end);
+    const from = this.from;
+    return this.history.marks.filter((m) => m.at >= from && m.at <= to).slice(-80);
+  }
+
+  private drawNames(c: CanvasRenderingContext2D, values: string[]): void {
+    const i = ink();
+    c.textBaseline = 'middle';
+    c.lineJoin = 'round';
+    c.lineWidth = 3;
+    c.strokeStyle = i.panel;
+    const taps = new Set(this.rows.map((r) => r.tap.name));
+    for (const [n, r] of this.rows.entries()) {
+      const y = lane + r.y + (r.moves ? Math.min(8, r.h / 2) : r.h / 2);
+      c.font = font(r.h < 13 ? 0.85 : 1, r.moves);
+      c.textAlign = 'left';
+      c.fillStyle = r.moves ? i.ink : i.quiet;
+      const name = taps.size > 1 && (n === 0 || this.rows[n - 1]?.tap !== r.tap) ? `${r.tap.name}: ${r.name}` : r.name;
+      c.strokeText(name, 4, y);
+      c.fillText(name, 4, y);
+      if (r.moves) this.drawBands(c, r);
+      c.fillStyle = i.ink;
+      c.fillText(values[n] ?? '', this.right + 5, lane + r.y + r.h / 2);
+    }
+  }
+
+  private drawBands(c: CanvasRenderingContext2D, r: Row): void {
+    const i = ink();
+    c.font = font(0.9);
+    c.textAlign = 'right';
+    c.fillStyle = i.quiet;
+    for (const b of r.bands) {
+      const from = Math.max(b.from, r.low);
+      const to = Math.min(b.to, r.high);
+      const y = lane + r.y + 3 + ((r.high - (from + to) / 2) / (r.high - r.low)) * (r.h - 6);
+      if (to <= from || ((to - from) / (r.high - r.low)) * r.h < 9) continue;
+      c.strokeText(b.word, this.right - 4, y);
+      c.fillText(b.word, this.right - 4, y);
+    }
+  }
+
+  private drawCursor(c: CanvasRenderingContext2D): void {
+    if (this.cursor < 0) return;
+    const x = Math.round(this.x(this.cursor)) + 0.5;
+    if (x < 0 || x > this.right) return;
+    c.strokeStyle = ink().ink;
+    c.lineWidth = 1;
+    c.setLineDash([4, 3]);
+    c.beginPath();
+    c.moveTo(x, lane - 4);
+    c.lineTo(x, this.bottom);
+    c.stroke();
+    c.setLineDash([]);
+  }
+
+  // at is what a row has at the cursor, or at the latest moment.
+  private at(r: Row): [number, number] {
+    const k = this.cursor >= 0 ? Math.floor(this.cursor / step) : Math.min(r.tap.until, this.end * this.axis.perDot) - 1;
+    r.tap.range(k, k + 1, r.index, out);
+    return [out[0] ?? notHeard, out[1] ?? notHeard];
+  }
+
+  private value(r: Row): string {
+    const [least, most] = this.at(r);
+    if (least === notHeard) return '–';
+    if (most <= 1) return most === 1 ? 'on' : 'off';
+    return String(Math.round((least + most) / 2));
+  }
+
+  // read says what is at the cursor, or now, in words.
+  private read(): void {
+    const at = this.cursor >= 0 ? this.cursor : this.axis.ns(this.end);
+    const near = this.shownMarks().filter((m) => this.cursor >= 0 && Math.abs(m.at - at) < 3 * this.axis.perDot * step);
+    const some = this.rows.filter((r) => r.moves);
+    const values = (some.length > 0 ? some : this.rows).map((r) => `${r.name} ${widthText(...this.at(r))}`);
+    const sentence = [...near.map((m) => m.sentence), ...values].join(' · ');
+    const plot = this.piece('.strip-plot');
+    const seconds = Math.round(at / 1e9);
+    plot.setAttribute('aria-valuemin', '0');
+    plot.setAttribute('aria-valuemax', String(Math.round((this.given?.now?.seen_ns ?? 0) / 1e9)));
+    plot.setAttribute('aria-valuenow', String(seconds));
+    plot.setAttribute('aria-valuetext', `${clock(at, 1)}: ${sentence}`);
+    const shown = this.cursor >= 0 ? html`<strong>${clock(at, 2)}</strong> ${sentence}` : nothing;
+    render(shown, this.piece('.strip-read'));
+  }
+
+  private bar(): void {
+    const now = this.given?.now?.seen_ns ?? 0;
+    const shown = this.axis.ns(this.end);
+    const state = this.live
+      ? this.given?.gone
+        ? 'old: benchproof does not answer'
+        : 'the last three minutes'
+      : `stopped at ${clock(shown)}, ${clock(Math.max(0, now - shown))} before now`;
+    render(
+      html`<button type="button" @click=${() => this.pause()}>${this.live ? 'Stop' : 'To now'}</button>
+        <button type="button" @click=${() => this.go(-60e9)}>A minute back</button>
+        <button type="button" ?disabled=${this.live} @click=${() => this.go(60e9)}>A minute on</button>
+        <span class="strip-state">${state}</span>
+        ${this.traces.refused ? html`<span class="strip-state trouble">${this.traces.refused}</span>` : nothing}`,
+      this.piece('.strip-bar'),
+    );
+  }
+
+  private overview(): void {
+    const now = this.given?.now?.seen_ns ?? 0;
+    const range = this.piece<HTMLInputElement>('.strip-all input');
+    const shown = this.axis.ns(this.end);
+    range.max = String(Math.ceil(now / 1e9));
+    if (!range.matches(':active')) range.value = String(Math.round(shown / 1e9));
+    range.setAttribute('aria-valuetext', `up to ${clock(shown)} of ${clock(now)}`);
+    const c = this.context('overview');
+    c.setTransform(this.scale, 0, 0, this.scale, 0, 0);
+    drawOverview(c, {wide: c.canvas.width / this.scale, high: c.canvas.height / this.scale, now, from: this.from, to: shown}, this.history, ink());
+  }
+
+  private tell(): void {
+    const to = this.axis.ns(this.end);
+    const list = changesOf(this.rows, this.shownMarks(), Math.floor(this.from / step), Math.floor(to / step));
+    render(
+      html`<table>
+        <caption>${clock(Math.max(0, this.from))} to ${clock(to)}, the latest first</caption>
+        <thead><tr><th scope="col">time</th><th scope="col">what</th></tr></thead>
+        <tbody>${list.map((l) => html`<tr><td>${clock(l.at, 1)}</td><td>${l.what}</td></tr>`)}</tbody>
+      </table>`,
+      this.piece('.strip-rows'),
+    );
+  }
+
+  private toggle(open: boolean): void {
+    this.table = open;
+    if (open) this.tell();
+  }
+
+  private pause(): void {
+    this.live = !this.live;
+    if (this.live) this.cursor = -1;
+    this.moved();
+  }
+
+  // go moves the end of what is shown.
+  private go(by: number): void {
+    this.jump((this.axis.ns(this.end) + by) / 1e9);
+  }
+
+  private jump(seconds: number): void {
+    const end = this.axis.dot(seconds * 1e9) + 1;
+    this.live = end >= this.latest;
+    this.end = Math.max(Math.min(this.axis.dots, this.latest), Math.min(end, this.latest));
+    this.moved();
+  }
+
+  private moved(): void {
+    this.said = -Infinity;
+    this.laidOut = -Infinity;
+    this.given?.changed();
+  }
+
+  private nsAt(e: PointerEvent): number {
+    const x = e.clientX - this.piece('.strip-plot').getBoundingClientRect().left;
+    return Math.min(this.axis.ns(this.end), Math.max(0, this.axis.ns(this.end - this.axis.dots) + (Math.min(x, this.right) * this.scale / this.axis.wide) * this.axis.perDot * step));
+  }
+
+  private down(e: PointerEvent): void {
+    if (e.button !== 0) return;
+    this.held = {x: e.clientX, end: this.end, moved: false};
+    this.piece('.strip-plot').setPointerCapture(e.pointerId);
+    this.live = false;
+    this.cursor = this.nsAt(e);
+    this.moved();
+  }
+
+  private move(e: PointerEvent): void {
+    if (!this.held) {
+      if (e.pointerType === 'mouse') this.point(this.nsAt(e));
+      return;
+    }
+    const by = Math.round(((this.held.x - e.clientX) * this.scale) / this.axis.wide);
+    if (Math.abs(this.held.x - e.clientX) > 4) this.held.moved = true;
+    if (!this.held.moved) return;
+    this.end = Math.max(Math.min(this.axis.dots, this.latest), Math.min(this.held.end + by, this.latest));
+    this.point(this.nsAt(e));
+  }
+
+  private up(e: PointerEvent): void {
+    this.held = undefined;
+    this.point(this.nsAt(e));
+  }
+
+  private leave(e: PointerEvent): void {
+    if (e.pointerType === 'mouse' && this.live) this.point(-1);
+  }
+
+  private point(at: number): void {
+    this.cursor = at;
+    this.given?.changed();
+  }
+
+  private key(e: KeyboardEvent): void {
+    const second = 1e9;
+    const by: Record<string, number> = {ArrowLeft: -second, ArrowRight: second, ArrowDown: -second / 10, ArrowUp: second / 10, PageUp: -30 * second, PageDown: 30 * second};
+    const end = this.axis.ns(this.end);
+    const at = this.cursor >= 0 ? this.cursor : end;
+    if (e.key === ' ') this.pause();
+    else if (e.key === 'End') this.jump(Infinity);
+    else if (e.key === 'Home') this.walk(0);
+    else if (by[e.key] !== undefined) this.walk(at + (by[e.key] ?? 0));
+    else return;
+    if (e.key === 'End') this.cursor = -1;
+    e.preventDefault();
+  }
+
+  // walk puts the cursor somewhere, and has it be seen.
+  private walk(to: number): void {
+    this.live = false;
+    this.cursor = Math.max(0, Math.min(to, (this.given?.now?.seen_ns ?? 0) - step));
+    const dot = this.axis.dot(this.cursor);
+    if (dot >= this.end) this.end = Math.min(this.latest, dot + 1 + Math.floor(this.axis.dots / 4));
+    if (dot < this.end - this.axis.dots) this.end = Math.max(this.axis.dots, dot + Math.floor((this.axis.dots * 3) / 4));
+    this.moved();
+  }
+}
+
+customElements.define('bench-strip', Strip);
