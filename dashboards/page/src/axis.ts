@@ -14,8 +14,9 @@ export class Axis {
   constructor(readonly width: number) {
     let best = {perDot: Math.max(1, Math.ceil(shownColumns / width)), wide: 1, off: Infinity};
     for (let wide = 1; wide <= 4; wide++) {
+      // A wide dot looks coarse: it is taken only where the time fits much better.
       for (let perDot = 1; perDot <= 24; perDot++) {
-        const off = Math.abs(Math.floor(width / wide) * perDot - shownColumns) + wide * 20;
+        const off = Math.abs(Math.floor(width / wide) * perDot - shownColumns) + wide * 150;
         if (off < best.off) best = {perDot, wide, off};
       }
     }

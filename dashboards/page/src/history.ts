@@ -2,6 +2,7 @@
 // before the page was opened.
 import {text} from './api';
 import type {Store} from './store';
+import {step} from './trace';
 import type {Line, Verdict} from './types';
 
 // Shape is how a mark looks. No two kinds of thing share one.
@@ -23,6 +24,14 @@ export interface Outage {
   word: string;
 }
 
+// Late is a stretch whose frames were read late, all at once: where columns lack in it the bus was not
+// silent, the computer was.
+export interface Late {
+  tap: string;
+  from: number; // ns
+  to: number;
+}
+
 interface Data {
   text?: string;
   verdict?: Verdict;
@@ -33,8 +42,6 @@ interface Data {
   how?: string;
   why?: string;
   ended?: boolean;
-  number?: number;
-  of?: number;
 }
 
 function dataOf(line: Line): Data {
@@ -83,6 +90,7 @@ const marked: Record<string, Teller> = {
       : {shape: 'lost', word: 'not recorded', sentence: `recording stopped: ${d.why ?? ''}`},
   'judgement.failed': () => ({shape: 'wrong', word: 'judgement failed', sentence: 'judgement failed and began afresh'}),
   'session.resumed': () => ({shape: 'other', word: 'resumed', sentence: 'the session goes on'}),
+  'bus.late': (line) => ({shape: 'other', word: 'read late', sentence: `${of(line)}: the computer read late, the bus went on`}),
   'values.jumped': (line) => ({shape: 'other', word: 'values jumped', sentence: `${of(line)}: many values jumped at once`}),
 };
 
@@ -109,6 +117,7 @@ const askedLines = 500;
 export class History {
   marks: Mark[] = [];
   outages: Outage[] = [];
+  late: Late[] = [];
   private first = Infinity; // number of the first line that is known
   private read = 0; // lines of the store that were looked at
   private older: Line[] = []; // than those of the store
@@ -134,6 +143,11 @@ export class History {
     }
     this.read = last;
     return true;
+  }
+
+  // readLate reports whether what is lacking at a tap in a stretch was read late.
+  readLate(tap: string, from: number, to: number): boolean {
+    return this.late.some((l) => l.tap === tap && l.from <= to && l.to >= from);
   }
 
   // want asks for the events of a moment, if the oldest that is known is later.
@@ -167,6 +181,7 @@ export class History {
   private tell(): void {
     this.marks = [];
     this.outages = [];
+    this.late = [];
     const known = this.store.lines[0]?.seq ?? Infinity;
     this.add(this.older.filter((l) => l.seq < known));
     this.add(this.store.lines);
@@ -184,6 +199,7 @@ export class History {
   private lasts(line: Line): void {
     const tap = line.about.startsWith('tap:') ? of(line) : '';
     const word = begins[line.kind];
+    if (line.kind === 'bus.late') this.late.push({tap, from: ns(line, 'from_ns') - step, to: ns(line, 't_ns') + step});
     if (word) this.outages.push({tap, from: ns(line, 'from_ns'), to: Infinity, word});
     const over = ends[line.kind] ?? [];
     if (over.length === 0 && line.kind !== 'session.resumed') return;

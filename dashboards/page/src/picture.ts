@@ -18,6 +18,7 @@ export class Picture {
     private to: CanvasRenderingContext2D,
     private axis: Axis,
     private scale: number, // pixels of the screen in a CSS pixel
+    private readLate: (tap: string, from: number, to: number) => boolean, // see History
   ) {}
 
   // all draws everything.
@@ -108,8 +109,9 @@ export class Picture {
     c.fillStyle = colour;
     for (let dot = first; dot < end; dot++) {
       const what = r.tap.range(dot * perDot, (dot + 1) * perDot, r.index, out);
-      const [least = notHeard, most = notHeard] = out;
-      if (what & 1 || (what === 2 && least === notHeard)) {
+      let [least = notHeard, most = notHeard] = out;
+      if (what === 0) [least, most] = [high, high];
+      if ((what & 1 && !this.readLate(r.tap.name, this.axis.ns(dot), this.axis.ns(dot + 1))) || (what === 2 && least === notHeard)) {
         c.fillStyle = ink.quiet;
         this.hatch(r, dot);
         c.fillStyle = colour;

@@ -16,6 +16,7 @@ export interface Cell {
 export interface Row {
   tap: TapTrace;
   index: number; // of the channel, from 0
+  more: number; // channels without a name that rest and share this row; 0: it is one channel
   name: string;
   moves: boolean;
   low: number; // of the scale, µs
@@ -52,7 +53,7 @@ function cellsOf(store: Store): Cell[] {
 
 const names = new WeakMap<TapTrace, Map<number, string>>();
 
-// nameOf is what the sheet calls a channel or an output, kept from when it was last said.
+// nameOf is what the sheet calls a channel or an output, kept from when it was last said; '' for none.
 function nameOf(store: Store, tap: TapTrace, index: number): string {
   const kept = names.get(tap) ?? new Map<number, string>();
   names.set(tap, kept);
@@ -60,11 +61,11 @@ function nameOf(store: Store, tap: TapTrace, index: number): string {
   if (tap.kind === 'bus') {
     const name = now?.channels.find((c) => c.number === index + 1)?.name;
     if (name) kept.set(index, name);
-    return kept.get(index) ?? `channel ${index + 1}`;
+    return kept.get(index) ?? '';
   }
   const surface = now?.outputs.find((o) => o.number === index + 1)?.surface;
   if (surface) kept.set(index, `${index + 1} ${surface}`);
-  return kept.get(index) ?? `output ${index + 1}`;
+  return kept.get(index) ?? '';
 }
 
 const out = new Int16Array(2);
@@ -74,15 +75,29 @@ export function rowsOf(store: Store, taps: TapTrace[], from: number, to: number)
   const list: Row[] = [];
   const all = cellsOf(store);
   for (const tap of taps) {
+    const nameless: Row[] = [];
     for (let index = 0; index < tap.channels; index++) {
       tap.range(from, to, index, out);
       const [least = notHeard, most = notHeard] = out;
       if (least === notHeard && !known(store, tap, index)) continue;
       const bands = tap.kind === 'bus' ? bandsOf(all.filter((c) => c.channel === index + 1)) : [];
-      list.push({tap, index, name: nameOf(store, tap, index), moves: moves(least, most), ...scale(least, most, bands), least, most, y: 0, h: 0, bands});
+      const name = nameOf(store, tap, index);
+      const row = {tap, index, more: 0, name: name || plain(tap, index), moves: moves(least, most), ...scale(least, most, bands), least, most, y: 0, h: 0, bands};
+      (name === '' && !row.moves ? nameless : list).push(row);
     }
+    list.push(...together(nameless));
   }
   return list;
+}
+
+// together has rows that nobody gave a name, and in which nothing moves, share one.
+function together(rows: Row[]): Row[] {
+  const [first] = rows;
+  return first && rows.length > 1 ? [{...first, more: rows.length, name: `${rows.length} more at rest`}] : rows;
+}
+
+function plain(tap: TapTrace, index: number): string {
+  return `${tap.kind === 'bus' ? 'channel' : 'output'} ${index + 1}`;
 }
 
 function known(store: Store, tap: TapTrace, index: number): boolean {
@@ -124,7 +139,8 @@ const highest = 72;
 
 // heightOf is how high all rows are together: room for so many that something moves in a few.
 export function heightOf(rows: Row[]): number {
-  return rows.length * quiet + 6 * quiet + Math.min(4, rows.length) * 2 * quiet;
+  const enough = Math.max(8, Math.ceil(rows.length / 4) * 4); // so that it seldom changes
+  return enough * quiet + 6 * quiet + Math.min(4, enough) * 2 * quiet;
 }
 
 // place gives the rows their places between top and bottom; what moves shares what quiet rows leave.
@@ -146,7 +162,7 @@ export function sameRows(a: Row[], b: Row[]): boolean {
     a.length === b.length &&
     a.every((r, i) => {
       const s = b[i];
-      return s !== undefined && r.tap === s.tap && r.index === s.index && r.moves === s.moves && r.low === s.low && r.high === s.high && r.bands.length === s.bands.length;
+      return s !== undefined && r.tap === s.tap && r.index === s.index && r.more === s.more && r.moves === s.moves && r.low === s.low && r.high === s.high && r.bands.length === s.bands.length;
     })
   );
 }

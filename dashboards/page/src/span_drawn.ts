@@ -48,7 +48,8 @@ function drawRow(c: CanvasRenderingContext2D, s: Stretch, r: Row, x: (ns: number
   c.fillStyle = ink.mark;
   for (let k = Math.floor(s.from / s.stepNs); k < Math.ceil(s.to / s.stepNs); k++) {
     const what = r.tap.range(k, k + 1, r.index, out);
-    const [least = notHeard, most = notHeard] = out;
+    let [least = notHeard, most = notHeard] = out;
+    if (what === 0) [least, most] = [high, high];
     const left = Math.max(0, x(k * s.stepNs));
     const wide = Math.max(1, x((k + 1) * s.stepNs) - left);
     if (what === 1) {

@@ -6,6 +6,7 @@ import {History, type Mark} from './history';
 import {html, nothing, render, type TemplateResult} from './html';
 import {ink, onInk} from './ink';
 import {drawMark, drawOverview} from './marks_drawn';
+import {placeMarks} from './marks_placed';
 import {Picture} from './picture';
 import {heightOf, place, rowsOf, sameRows, widthText, type Row} from './rows';
 import type {Store} from './store';
@@ -34,7 +35,7 @@ const gutter = 64;
 const relayout = 1000;
 
 const small = 12; // of words in the picture
-const font = (scale: number, bold = false): string => `${bold ? '600 ' : ''}${small * scale}px system-ui, sans-serif`;
+const font = (size: number, bold = false): string => `${bold ? '600 ' : ''}${small * size}px system-ui, sans-serif`;
 const out = new Int16Array(2);
 
 class Strip extends HTMLElement {
@@ -150,8 +151,8 @@ class Strip extends HTMLElement {
     overview.height = Math.round(overview.clientHeight * this.scale);
     const middle = this.axis.ns(this.end);
     this.axis = new Axis(traces.width);
-    this.end = this.axis.dot(middle);
-    this.picture = new Picture(this.context('traces'), this.axis, this.scale);
+    this.end = Math.max(this.axis.dots, Math.round(middle / step / this.axis.perDot));
+    this.picture = new Picture(this.context('traces'), this.axis, this.scale, (tap, from, to) => this.history.readLate(tap, from, to));
     this.anew();
   }
 
@@ -164,7 +165,7 @@ class Strip extends HTMLElement {
   }
 
   private get latest(): number {
-    return this.axis.dot(this.given?.now?.seen_ns ?? 0) + 1;
+    return Math.max(this.axis.dots, this.axis.dot(this.given?.now?.seen_ns ?? 0) + 1);
   }
 
   private get from(): number {
@@ -179,7 +180,9 @@ class Strip extends HTMLElement {
     const first = Math.max(0, (this.end - dots) * perDot);
     this.traces.want(first, this.end * perDot);
     this.history.want(this.from);
+    const late = this.history.late.length;
     this.history.look();
+    for (const l of this.history.late.slice(late)) this.changed = Math.min(this.changed, Math.floor(l.from / step));
     this.changed = Math.min(this.changed, this.traces.presume());
     if (performance.now() - this.laidOut > relayout && this.lay(first)) {
       this.picture.all(this.rows, this.end, ink());
@@ -190,6 +193,7 @@ class Strip extends HTMLElement {
     this.words();
     if (performance.now() - this.said > 200) {
       this.said = performance.now();
+      this.classList.toggle('old', this.given.gone);
       this.bar();
       this.overview();
       if (this.table) this.tell();
@@ -223,6 +227,7 @@ class Strip extends HTMLElement {
     if (stand === this.wordsStand) return;
     this.wordsStand = stand;
     const c = this.context('words');
+    c.font = font(1);
     c.setTransform(this.scale, 0, 0, this.scale, 0, 0);
     c.clearRect(0, 0, this.wide, this.high);
     this.drawAxis(c);
@@ -269,7 +274,7 @@ class Strip extends HTMLElement {
     const i = ink();
     for (const o of this.history.outages) {
       const from = Math.max(0, this.x(o.from));
-      const to = Math.min(this.right, o.to === Infinity ? this.right : this.x(o.to));
+      const to = Math.min(this.right, this.x(Math.min(o.to, this.given?.now?.seen_ns ?? 0)));
       if (to <= 0 || from >= this.right) continue;
       const rows = this.rows.filter((r) => o.tap === '' || r.tap.name === o.tap);
       const top = lane + (rows[0]?.y ?? 0);
@@ -288,35 +293,28 @@ class Strip extends HTMLElement {
     }
   }
 
-  // drawMarks draws the latest first: what is near together leaves older words out, never a shape.
+  // drawMarks draws verdicts in one lane, and all else in another. Where words would lie upon one another
+  // those of the weightier mark stand, and of shapes too; the table has them all.
   private drawMarks(c: CanvasRenderingContext2D): void {
+    const placed = placeMarks(this.shownMarks(), (at) => this.x(at), this.right, (word) => c.measureText(word).width);
     const i = ink();
-    const taken: [number, number][][] = [[], []];
     c.textBaseline = 'middle';
     c.font = font(1);
-    for (const m of this.shownMarks().reverse()) {
-      const x = this.x(m.at);
-      const word = m.word.length > 28 ? m.word.slice(0, 27) + '…' : m.word;
-      const wide = c.measureText(word).width + 4;
-      const free = (level: number, a: number, b: number): boolean => a >= 0 && b <= this.wide && taken[level]!.every(([f, t]) => b < f || a > t);
-      const left = x + 9 + wide > this.right;
-      const [a, b] = left ? [x - 9 - wide, x + 9] : [x - 9, x + 9 + wide];
-      let level = [0, 1].find((l) => free(l, a, b));
-      const worded = level !== undefined;
-      level ??= [0, 1].find((l) => free(l, x - 7, x + 7)) ?? m.seq % 2;
-      taken[level]!.push(worded ? [a, b] : [x - 7, x + 7]);
-      const y = 10 + 20 * level;
-      c.strokeStyle = i.line;
-      c.lineWidth = 1;
+    c.strokeStyle = i.line;
+    c.lineWidth = 1;
+    for (const p of placed) {
+      if (!p.line) continue;
       c.beginPath();
-      c.moveTo(Math.round(x) + 0.5, y + 7);
-      c.lineTo(Math.round(x) + 0.5, this.bottom);
+      c.moveTo(Math.round(p.x) + 0.5, p.y + 7);
+      c.lineTo(Math.round(p.x) + 0.5, this.bottom);
       c.stroke();
-      drawMark(c, m.shape, x, y, i);
-      if (!worded) continue;
+    }
+    for (const p of placed) {
+      drawMark(c, p.shape, p.x, p.y, i);
+      if (p.word === '') continue;
       c.fillStyle = i.ink;
-      c.textAlign = left ? 'right' : 'left';
-      c.fillText(word, left ? x - 9 : x + 9, y);
+      c.textAlign = p.left ? 'right' : 'left';
+      c.fillText(p.word, p.left ? p.x - 9 : p.x + 9, p.y);
     }
   }
 
@@ -339,9 +337,17 @@ class Strip extends HTMLElement {
       c.textAlign = 'left';
       c.fillStyle = r.moves ? i.ink : i.quiet;
       const name = taps.size > 1 && (n === 0 || this.rows[n - 1]?.tap !== r.tap) ? `${r.tap.name}: ${r.name}` : r.name;
-      c.strokeText(name, 4, y);
+      if (r.moves) {
+        c.strokeText(name, 4, y);
+      } else {
+        c.fillStyle = i.panel;
+        c.fillRect(0, lane + r.y + 1, c.measureText(name).width + 8, r.h - 2);
+        c.fillStyle = i.quiet;
+      }
       c.fillText(name, 4, y);
       if (r.moves) this.drawBands(c, r);
+      c.textAlign = 'left';
+      c.font = font(1);
       c.fillStyle = i.ink;
       c.fillText(values[n] ?? '', this.right + 5, lane + r.y + r.h / 2);
     }
@@ -384,6 +390,7 @@ class Strip extends HTMLElement {
   }
 
   private value(r: Row): string {
+    if (r.more > 0) return '';
     const [least, most] = this.at(r);
     if (least === notHeard) return '–';
     if (most <= 1) return most === 1 ? 'on' : 'off';
@@ -392,10 +399,13 @@ class Strip extends HTMLElement {
 
   // read says what is at the cursor, or now, in words.
   private read(): void {
-    const at = this.cursor >= 0 ? this.cursor : this.axis.ns(this.end);
+    const at = this.cursor >= 0 ? this.cursor : Math.min(this.axis.ns(this.end), this.given?.now?.seen_ns ?? 0);
     const near = this.shownMarks().filter((m) => this.cursor >= 0 && Math.abs(m.at - at) < 3 * this.axis.perDot * step);
     const some = this.rows.filter((r) => r.moves);
-    const values = (some.length > 0 ? some : this.rows).map((r) => `${r.name} ${widthText(...this.at(r))}`);
+    const several = this.traces.taps.length > 1;
+    const values = (some.length > 0 ? some : this.rows.filter((r) => r.more === 0)).map(
+      (r) => `${several ? r.tap.name + ' ' : ''}${r.name} ${widthText(...this.at(r))}`,
+    );
     const sentence = [...near.map((m) => m.sentence), ...values].join(' · ');
     const plot = this.piece('.strip-plot');
     const seconds = Math.round(at / 1e9);
@@ -409,7 +419,7 @@ class Strip extends HTMLElement {
 
   private bar(): void {
     const now = this.given?.now?.seen_ns ?? 0;
-    const shown = this.axis.ns(this.end);
+    const shown = Math.min(now, this.axis.ns(this.end));
     const state = this.live
       ? this.given?.gone
         ? 'old: benchproof does not answer'
@@ -417,8 +427,8 @@ class Strip extends HTMLElement {
       : `stopped at ${clock(shown)}, ${clock(Math.max(0, now - shown))} before now`;
     render(
       html`<button type="button" @click=${() => this.pause()}>${this.live ? 'Stop' : 'To now'}</button>
-        <button type="button" @click=${() => this.go(-60e9)}>A minute back</button>
-        <button type="button" ?disabled=${this.live} @click=${() => this.go(60e9)}>A minute on</button>
+        <button type="button" @click=${() => this.go(-60e9)}>1 min back</button>
+        <button type="button" ?disabled=${this.live} @click=${() => this.go(60e9)}>1 min on</button>
         <span class="strip-state">${state}</span>
         ${this.traces.refused ? html`<span class="strip-state trouble">${this.traces.refused}</span>` : nothing}`,
       this.piece('.strip-bar'),
@@ -428,7 +438,7 @@ class Strip extends HTMLElement {
   private overview(): void {
     const now = this.given?.now?.seen_ns ?? 0;
     const range = this.piece<HTMLInputElement>('.strip-all input');
-    const shown = this.axis.ns(this.end);
+    const shown = Math.min(now, this.axis.ns(this.end));
     range.max = String(Math.ceil(now / 1e9));
     if (!range.matches(':active')) range.value = String(Math.round(shown / 1e9));
     range.setAttribute('aria-valuetext', `up to ${clock(shown)} of ${clock(now)}`);
@@ -469,7 +479,7 @@ class Strip extends HTMLElement {
   private jump(seconds: number): void {
     const end = this.axis.dot(seconds * 1e9) + 1;
     this.live = end >= this.latest;
-    this.end = Math.max(Math.min(this.axis.dots, this.latest), Math.min(end, this.latest));
+    this.end = Math.max(this.axis.dots, Math.min(end, this.latest));
     this.moved();
   }
 
@@ -481,7 +491,7 @@ class Strip extends HTMLElement {
 
   private nsAt(e: PointerEvent): number {
     const x = e.clientX - this.piece('.strip-plot').getBoundingClientRect().left;
-    return Math.min(this.axis.ns(this.end), Math.max(0, this.axis.ns(this.end - this.axis.dots) + (Math.min(x, this.right) * this.scale / this.axis.wide) * this.axis.perDot * step));
+    return Math.min(this.given?.now?.seen_ns ?? 0, Math.max(0, this.axis.ns(this.end - this.axis.dots) + (Math.min(x, this.right) * this.scale / this.axis.wide) * this.axis.perDot * step));
   }
 
   private down(e: PointerEvent): void {
@@ -501,7 +511,7 @@ class Strip extends HTMLElement {
     const by = Math.round(((this.held.x - e.clientX) * this.scale) / this.axis.wide);
     if (Math.abs(this.held.x - e.clientX) > 4) this.held.moved = true;
     if (!this.held.moved) return;
-    this.end = Math.max(Math.min(this.axis.dots, this.latest), Math.min(this.held.end + by, this.latest));
+    this.end = Math.max(this.axis.dots, Math.min(this.held.end + by, this.latest));
     this.point(this.nsAt(e));
   }
 
@@ -522,7 +532,7 @@ class Strip extends HTMLElement {
   private key(e: KeyboardEvent): void {
     const second = 1e9;
     const by: Record<string, number> = {ArrowLeft: -second, ArrowRight: second, ArrowDown: -second / 10, ArrowUp: second / 10, PageUp: -30 * second, PageDown: 30 * second};
-    const end = this.axis.ns(this.end);
+    const end = Math.min(this.axis.ns(this.end), this.given?.now?.seen_ns ?? 0);
     const at = this.cursor >= 0 ? this.cursor : end;
     if (e.key === ' ') this.pause();
     else if (e.key === 'End') this.jump(Infinity);

@@ -14,6 +14,9 @@ export const unknown = 0;
 export const gap = 1;
 export const heard = 2;
 
+// silence is how many columns a gap has at least: of a tenth of a second none is left out then.
+const silence = 3;
+
 // A block is a minute of a tap; so many of a tap are kept: half an hour.
 const blockColumns = 1200;
 const keptBlocks = 30;
@@ -53,9 +56,11 @@ export class TapTrace {
   private blocks = new Map<number, Block>();
   private uses = 0;
 
+  // leastGap is how many columns in a row without a frame are a gap.
   constructor(
     readonly name: string,
     readonly kind: 'bus' | 'pulses',
+    readonly leastGap: number,
   ) {}
 
   // take takes what an answer says of this tap.
@@ -83,7 +88,7 @@ export class TapTrace {
 
   // range is how far a channel, from 0, went in the columns [from, to): least and greatest into out,
   // notHeard where nothing is known. It says what there is in them: bit 0 a gap, bit 1 something heard,
-  // bit 2 what is unknown.
+  // bit 2 what is unknown; none of them: a column was left out in passing.
   range(from: number, to: number, channel: number, out: Int16Array): number {
     let least = notHeard;
     let most = notHeard;
@@ -92,7 +97,7 @@ export class TapTrace {
       const b = this.blocks.get(Math.floor(k / blockColumns));
       const i = k % blockColumns;
       const state = b?.state[i] ?? unknown;
-      what |= state === unknown ? 4 : state;
+      what |= state === unknown ? 4 : state === gap && !this.isGap(k) ? 0 : state;
       if (!b || state !== heard || channel >= this.channels) continue;
       const low = b.ends[2 * (i * this.channels + channel)] ?? notHeard;
       const high = b.ends[2 * (i * this.channels + channel) + 1] ?? notHeard;
@@ -103,6 +108,15 @@ export class TapTrace {
     out[0] = least;
     out[1] = most;
     return what;
+  }
+
+  // isGap reports whether a column without frames is one of enough in a row: a frame or two that were
+  // read a little late leave a column without any, and the bus was not silent.
+  private isGap(k: number): boolean {
+    let run = 1;
+    for (let i = k - 1; run < this.leastGap && this.state(i) === gap; i--) run++;
+    for (let i = k + 1; run < this.leastGap && this.state(i) === gap; i++) run++;
+    return run >= this.leastGap;
   }
 
   // lacks is the first column in [from, to) of which nothing is known, -1 for none.
@@ -245,7 +259,7 @@ export class Traces {
   private tap(name: string, kind: 'bus' | 'pulses'): TapTrace {
     let tap = this.taps.find((t) => t.name === name);
     if (tap) return tap;
-    tap = new TapTrace(name, kind);
+    tap = new TapTrace(name, kind, silence);
     this.taps.push(tap);
     const order = this.store.now?.taps.map((t) => t.name) ?? [];
     this.taps.sort((a, b) => order.indexOf(a.name) - order.indexOf(b.name));
