@@ -11,12 +11,16 @@ export class Axis {
   readonly wide: number; // pixels of a dot
   readonly dots: number; // that are shown
 
-  constructor(readonly width: number) {
+  // width is in pixels of the screen, of which scale make a CSS pixel: a dot is one of those at most.
+  constructor(
+    readonly width: number,
+    scale: number,
+  ) {
     let best = {perDot: Math.max(1, Math.ceil(shownColumns / width)), wide: 1, off: Infinity};
-    for (let wide = 1; wide <= 4; wide++) {
-      // A wide dot looks coarse: it is taken only where the time fits much better.
+    for (let wide = 1; wide <= Math.max(1, Math.floor(scale)); wide++) {
       for (let perDot = 1; perDot <= 24; perDot++) {
-        const off = Math.abs(Math.floor(width / wide) * perDot - shownColumns) + wide * 150;
+        const lacks = shownColumns - Math.floor(width / wide) * perDot;
+        const off = (lacks > 0 ? 4 * lacks : -lacks) + wide * 150;
         if (off < best.off) best = {perDot, wide, off};
       }
     }

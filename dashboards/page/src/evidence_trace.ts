@@ -1,6 +1,7 @@
 // The moment in which a claim was decided: what moved around it, with the evidence itself shaded.
 import {get} from './api';
 import {clock, ticks} from './axis';
+import {historyOf} from './history';
 import {html, nothing, render, type TemplateResult} from './html';
 import {ink, onInk} from './ink';
 import {drawSpan} from './span_drawn';
@@ -16,6 +17,9 @@ const around = 2e9;
 const mostShown = 600e9;
 
 const rowHeight = 34;
+
+// askAgain is how long it takes until what has just happened is all known, ms.
+const askAgain = 2500;
 
 // evidenceTrace is the trace of a span, for whoever shows a claim.
 export function evidenceTrace(store: Store, span: Span): TemplateResult {
@@ -35,6 +39,7 @@ class EvidenceTrace extends HTMLElement {
   private why = '';
   private asked: AbortController | undefined;
   private stop: (() => void)[] = [];
+  private again = 0;
 
   set span(w: Wanted) {
     const was = this.wanted;
@@ -47,11 +52,13 @@ class EvidenceTrace extends HTMLElement {
     const sized = new ResizeObserver(() => this.draw());
     sized.observe(this);
     this.stop = [() => sized.disconnect(), onInk(() => this.draw())];
+    if (this.wanted && this.asked?.signal.aborted) void this.ask();
   }
 
   disconnectedCallback(): void {
     for (const f of this.stop) f();
     this.asked?.abort();
+    clearTimeout(this.again);
   }
 
   private get from(): number {
@@ -71,7 +78,8 @@ class EvidenceTrace extends HTMLElement {
       const a = await get<Answer>(`/api/trace?from_ns=${from}&to_ns=${to}&columns=400`, asked.signal);
       this.stepNs = a.step_ns;
       this.rows = this.rowsOf(a);
-      this.why = this.rows.length > 0 ? '' : 'Nothing is kept of that moment.';
+      this.why = this.rows.length > 0 ? '' : 'Nothing is known of that moment.';
+      if (a.taps.some((t) => t.until * a.step_ns < to - a.step_ns)) this.again = setTimeout(() => void this.ask(), askAgain);
     } catch (e) {
       if (asked.signal.aborted) return;
       this.why = e instanceof Error ? e.message : String(e);
@@ -113,7 +121,10 @@ class EvidenceTrace extends HTMLElement {
     c.setTransform(scale, 0, 0, scale, 0, 0);
     place(this.rows, 0, high - 20);
     for (const r of this.rows) [r.h, r.y] = [rowHeight, this.rows.indexOf(r) * rowHeight];
-    drawSpan(c, {rows: this.rows, wide, high, from: this.from, to: this.to, shaded: [this.wanted.from, this.wanted.to], stepNs: this.stepNs, ticks: ticks(this.from, this.to, wide / 90)}, ink());
+    const history = historyOf(this.wanted.store);
+    history.look();
+    const readLate = (tap: string, from: number, to: number): boolean => history.readLate(tap, from, to);
+    drawSpan(c, {rows: this.rows, wide, high, from: this.from, to: this.to, shaded: [this.wanted.from, this.wanted.to], stepNs: this.stepNs, ticks: ticks(this.from, this.to, wide / 90), readLate}, ink());
   }
 }
 

@@ -125,12 +125,12 @@ export class History {
 
   constructor(private store: Store) {}
 
-  // look takes what the store has got since, and reports whether there was anything.
-  look(): boolean {
+  // look takes what the store has got since.
+  look(): void {
     const lines = this.store.lines;
     const first = lines[0]?.seq ?? Infinity;
     const last = lines.at(-1)?.seq ?? 0;
-    if (first >= this.first && this.read === last) return false;
+    if (first >= this.first && this.read === last) return;
     if (first < this.first || this.first === Infinity) {
       this.first = Math.min(this.first, first);
       this.tell();
@@ -142,7 +142,6 @@ export class History {
       }
     }
     this.read = last;
-    return true;
   }
 
   // readLate reports whether what is lacking at a tap in a stretch was read late.
@@ -208,4 +207,16 @@ export class History {
       if (line.kind === 'session.resumed' || (o.tap === tap && over.includes(o.word))) o.to = ns(line, 't_ns');
     }
   }
+}
+
+const made = new WeakMap<Store, History>();
+
+// historyOf is that of a store: all who show some share it.
+export function historyOf(store: Store): History {
+  let h = made.get(store);
+  if (!h) {
+    h = new History(store);
+    made.set(store, h);
+  }
+  return h;
 }

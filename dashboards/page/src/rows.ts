@@ -143,15 +143,21 @@ export function heightOf(rows: Row[]): number {
   return enough * quiet + 6 * quiet + Math.min(4, enough) * 2 * quiet;
 }
 
+// weight is how much of the height a row has that moves: one with cells of modes has names in it.
+function weight(r: Row): number {
+  return r.bands.length > 0 ? 2 : 1;
+}
+
 // place gives the rows their places between top and bottom; what moves shares what quiet rows leave.
 export function place(rows: Row[], top: number, bottom: number): void {
-  const moving = rows.filter((r) => r.moves).length;
+  const moving = rows.filter((r) => r.moves);
   const rest = Math.min(quiet, (bottom - top) / Math.max(1, rows.length));
-  const each = moving === 0 ? 0 : Math.max(rest, Math.min(highest, (bottom - top - (rows.length - moving) * rest) / moving));
+  const left = bottom - top - (rows.length - moving.length) * rest;
+  const each = Math.max(rest, left / Math.max(1, moving.reduce((sum, r) => sum + weight(r), 0)));
   let y = top;
   for (const r of rows) {
     r.y = y;
-    r.h = r.moves ? each : rest;
+    r.h = r.moves ? Math.min(weight(r) * each, weight(r) * highest) : rest;
     y += r.h;
   }
 }

@@ -13,6 +13,7 @@ export interface Stretch {
   shaded: [number, number];
   stepNs: number; // of the columns of rows
   ticks: number[];
+  readLate: (tap: string, from: number, to: number) => boolean; // see History
 }
 
 const values = 56; // right of the traces
@@ -52,7 +53,7 @@ function drawRow(c: CanvasRenderingContext2D, s: Stretch, r: Row, x: (ns: number
     if (what === 0) [least, most] = [high, high];
     const left = Math.max(0, x(k * s.stepNs));
     const wide = Math.max(1, x((k + 1) * s.stepNs) - left);
-    if (what === 1) {
+    if (what === 1 && !s.readLate(r.tap.name, k * s.stepNs, (k + 1) * s.stepNs)) {
       c.fillStyle = ink.quiet;
       for (let at = r.y + ((k % 7) + 7) % 7; at < r.y + r.h; at += 7) c.fillRect(left, at, wide, 1);
       c.fillStyle = ink.mark;

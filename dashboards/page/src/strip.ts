@@ -2,7 +2,7 @@
 // whole session to scroll back through.
 import {Axis, clock, ticks} from './axis';
 import {changesOf} from './changes';
-import {History, type Mark} from './history';
+import {historyOf, type History, type Mark} from './history';
 import {html, nothing, render, type TemplateResult} from './html';
 import {ink, onInk} from './ink';
 import {drawMark, drawOverview} from './marks_drawn';
@@ -44,7 +44,7 @@ class Strip extends HTMLElement {
   private history!: History;
   private rows: Row[] = [];
   private laidOut = -Infinity;
-  private axis = new Axis(600);
+  private axis = new Axis(600, 1);
   private scale = 1;
   private wide = 0; // of the element, CSS pixels
   private high = 0;
@@ -62,7 +62,7 @@ class Strip extends HTMLElement {
   set store(s: Store) {
     this.given = s;
     this.traces = tracesOf(s);
-    this.history = new History(s);
+    this.history = historyOf(s);
     s.subscribe(() => this.show());
   }
 
@@ -150,7 +150,7 @@ class Strip extends HTMLElement {
     overview.width = Math.round(overview.clientWidth * this.scale);
     overview.height = Math.round(overview.clientHeight * this.scale);
     const middle = this.axis.ns(this.end);
-    this.axis = new Axis(traces.width);
+    this.axis = new Axis(traces.width, this.scale);
     this.end = Math.max(this.axis.dots, Math.round(middle / step / this.axis.perDot));
     this.picture = new Picture(this.context('traces'), this.axis, this.scale, (tap, from, to) => this.history.readLate(tap, from, to));
     this.anew();
