@@ -31,7 +31,7 @@ import (
 //	given  ======================X killed    ==============
 //	count  ===================
 type days struct {
-	t     *testing.T
+	t     testing.TB
 	luck  *rand.Rand
 	sheet *sheet.Sheet
 	disk  *filestest.Disk
@@ -87,7 +87,7 @@ const (
 	keptFor = 3 * takenEach
 )
 
-func newDays(t *testing.T, seed uint64, text string) *days {
+func newDays(t testing.TB, seed uint64, text string) *days {
 	t.Helper()
 	s, err := sheet.Read("small", []byte(text))
 	require.NoError(t, err)
