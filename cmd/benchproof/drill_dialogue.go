@@ -277,21 +277,11 @@ func read[T any](entry *timeline.Entry) (data T) {
 	return data
 }
 
-// enterComesEarly takes what the next prompt waits for, and what an Enter before that costs.
-const enterComesEarly = "The next prompt comes by itself%s. Enter goes on at once, and then %s."
-
-// lasting says how long a prompt stands by itself.
-func lasting(p *drill.Prompt) string {
-	if p.Until.After > 0 {
-		return fmt.Sprintf(" in %d s", p.Until.After/unit.Second)
-	}
-	return ", once the bus shows it"
-}
-
+// answer takes a line of the person.
 func (e *drillDialogue) answer(line string) {
 	asked := e.asking
 	switch {
-	case line != "" && asked != askCautions && !isKey(line) && e.inWords(asked):
+	case line != "" && asked != askCautions && !isKey(line) && e.plan.Prompt(asked).InWords():
 		e.tell(asked, line)
 	case strings.EqualFold(line, "q"), asked == askCautions && !strings.EqualFold(line, "yes"):
 		e.abandon()
@@ -303,7 +293,7 @@ func (e *drillDialogue) answer(line string) {
 	case strings.EqualFold(line, "b"):
 		e.send(event.StepBack, asked)
 	default:
-		if e.prompt(asked).Until.Hold {
+		if e.plan.Prompt(asked).Until.Hold {
 			fmt.Fprint(e.talk, "  (noted; hold on until the next one comes) ")
 		}
 		e.asking = ""
@@ -314,12 +304,6 @@ func (e *drillDialogue) answer(line string) {
 // isKey reports that a line is one of the keys of a drill.
 func isKey(line string) bool {
 	return strings.EqualFold(line, "q") || strings.EqualFold(line, "r") || strings.EqualFold(line, "b")
-}
-
-// inWords reports that a prompt is answered in words.
-func (e *drillDialogue) inWords(prompt string) bool {
-	until := &e.prompt(prompt).Until
-	return until.Told || until.Marks
 }
 
 // silent is when no further line will come: the cautions then stay unconfirmed,

@@ -79,5 +79,3 @@ func (e *drillDialogue) undecided() string {
 func (e *drillDialogue) end(code int, why string) {
 	e.over, e.result = true, fail(code, errors.New(why))
 }
-
-// answer takes a line of the person.

@@ -25,12 +25,12 @@ func (e *drillDialogue) cautions(heading string, d event.DrillBeganData) {
 }
 
 func (e *drillDialogue) prompted(d event.DrillPromptedData) {
-	p := e.prompt(d.Prompt)
+	p := e.plan.Prompt(d.Prompt)
 	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n", d.Number, d.Of)
 	sayBehind(e.talk, "      ", d.Text)
 	fmt.Fprintln(e.talk)
-	if p.Early != "" {
-		sayBehind(e.talk, "  ", fmt.Sprintf(enterComesEarly, lasting(p), p.Early))
+	if costs := p.EarlySays(); costs != "" {
+		sayBehind(e.talk, "  ", costs)
 	}
 	fmt.Fprintf(e.talk, "  %s: ", e.keys(p))
 	e.asking, e.begun, e.open = d.Prompt, true, true
@@ -39,31 +39,8 @@ func (e *drillDialogue) prompted(d event.DrillPromptedData) {
 
 // keys says what the person can type at a prompt. What a receiver did is not taken back.
 func (e *drillDialogue) keys(p *drill.Prompt) string {
-	enter := "Enter when done"
-	switch {
-	case p.Until.Told:
-		enter = "words, and Enter"
-	case p.Until.Marks:
-		enter = "a distance and Enter, Enter alone before you walk on"
-	case p.Until.Hold:
-		enter = fmt.Sprintf("%.1f s, then the next comes by itself", time.Duration(p.Until.After).Seconds())
-	case p.Early != "":
-		enter = "Enter to go on early"
+	if e.plan != nil && !e.plan.Again() {
+		return p.Does() + ", q to abandon"
 	}
-	if e.plan != nil && (e.plan.Loses || e.plan.Unpowers) {
-		return enter + ", q to abandon"
-	}
-	return enter + ", r to repeat, b to go back, q to abandon"
-}
-
-// prompt is a prompt by the sheet; one without anything where the sheet has none.
-func (e *drillDialogue) prompt(id string) *drill.Prompt {
-	if e.plan != nil {
-		for i := range e.plan.Prompts {
-			if e.plan.Prompts[i].ID == id {
-				return &e.plan.Prompts[i]
-			}
-		}
-	}
-	return &drill.Prompt{}
+	return p.Does() + ", r to repeat, b to go back, q to abandon"
 }

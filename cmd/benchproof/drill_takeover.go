@@ -36,7 +36,7 @@ func (e *drillDialogue) takeOver(ctx, talking context.Context) error {
 // left is how much of its time a prompt has to go that was shown before, 0 where it does not
 // end by itself. The daemon dates it by the clock of this very machine.
 func (e *drillDialogue) left(prompted *timeline.Entry, now time.Time) time.Duration {
-	lasts := time.Duration(e.prompt(read[event.DrillPromptedData](prompted).Prompt).Until.After)
+	lasts := time.Duration(e.plan.Prompt(read[event.DrillPromptedData](prompted).Prompt).Until.After)
 	return lasts - max(0, now.Sub(prompted.Wall))
 }
 

@@ -4,7 +4,7 @@ package drill
 // text.
 type Ask struct {
 	Act     Act
-	Channel int    // the control that is to be moved, 0 for none or several
+	Channel int    // the control that is to be moved, with ActPut the last of them; 0 for none or several
 	Place   string // of that control, where it is to be; "" where it has no name
 	Mode    string // that the switches are to choose in the end, "" where any will do
 	At      int    // which of the mode's wanted positions, from 0

@@ -1,8 +1,10 @@
 package drill_test
 
 import (
+	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -13,19 +15,33 @@ import (
 	"benchproof.example/monitor/sheet/sheettest"
 )
 
-// Each prompt says as data what it asks for, and is found by its ID alone.
-func TestEachPromptAsksForSomething(t *testing.T) {
+// exampleSheets are all sheets that this tree has, by where they stand.
+func exampleSheets(t *testing.T) map[string]*sheet.Sheet {
 	texts := map[string][]byte{"starter": sheet.Starter(), "two switches": sheettest.TwoSwitches()}
-	paths, err := filepath.Glob("../../testdata/corpus/*/sheet.yaml")
-	require.NoError(t, err)
-	require.NotEmpty(t, paths)
-	for _, path := range paths {
-		texts[path], err = os.ReadFile(path)
-		require.NoError(t, err)
+	for _, where := range []string{"../../testdata/corpus", "../../testdata/byhand", "../report/testdata", "../sheet/testdata"} {
+		found := 0
+		require.NoError(t, filepath.WalkDir(where, func(path string, _ fs.DirEntry, err error) error {
+			if err != nil || filepath.Ext(path) != ".yaml" || strings.HasPrefix(filepath.Base(path), "many-mistakes") {
+				return err
+			}
+			found++
+			texts[path], err = os.ReadFile(path)
+			return err
+		}))
+		require.NotZero(t, found, where)
 	}
+	sheets := map[string]*sheet.Sheet{}
 	for name, text := range texts {
 		s, err := sheet.Read(name, text)
-		require.NoError(t, err)
+		require.NoError(t, err, name)
+		sheets[name] = s
+	}
+	return sheets
+}
+
+// Each prompt says as data what it asks for, and is found by its ID alone.
+func TestEachPromptAsksForSomething(t *testing.T) {
+	for name, s := range exampleSheets(t) {
 		index, seen := drill.NewIndex(s), map[string]bool{}
 		for _, p := range drill.Plans(s) {
 			assert.Equal(t, p.Name, index.Plan(p.Name).Name)
@@ -49,7 +65,7 @@ func TestWhatPromptsAskFor(t *testing.T) {
 		id   string
 		want drill.Ask
 	}{
-		{"mode/upright/front/back", drill.Ask{Act: drill.ActPut, Mode: "upright"}},
+		{"mode/upright/front/back", drill.Ask{Act: drill.ActPut, Channel: 11, Place: "front", Mode: "upright"}},
 		{"order/aileron/left", drill.Ask{Act: drill.ActHold, Channel: 1, Place: "left"}},
 		{"order/aileron/neutral", drill.Ask{Act: drill.ActRelease, Channel: 1}},
 		{"ends/throttle/full", drill.Ask{Act: drill.ActReach, Channel: 3, Place: "full"}},
@@ -57,7 +73,7 @@ func TestWhatPromptsAskFor(t *testing.T) {
 		{"neutral/cut-full", drill.Ask{Act: drill.ActCutFull}},
 		{"failsafe/later/wait", drill.Ask{Act: drill.ActWait}},
 		{"power-up/on", drill.Ask{Act: drill.ActOn}},
-		{"response/damping/1/set", drill.Ask{Act: drill.ActPut, Mode: "damping"}},
+		{"response/damping/1/set", drill.Ask{Act: drill.ActPut, Channel: 11, Place: "back", Mode: "damping"}},
 		{"response/damping/1/there", drill.Ask{Act: drill.ActTilt, Mode: "damping", Axis: sheet.Pitch}},
 		{"correction/roll/other", drill.Ask{Act: drill.ActOpposite, Axis: sheet.Roll}},
 		{"correction/pitch/eye", drill.Ask{Act: drill.ActLook, Channel: 2, Place: "back", Axis: sheet.Pitch}},
@@ -81,7 +97,7 @@ stabiliser:
 `))
 	require.NoError(t, err)
 	_, ask := drill.NewIndex(s).Asked("mode/one/front")
-	assert.Equal(t, drill.Ask{Act: drill.ActPut, Mode: "one", At: 1}, ask)
+	assert.Equal(t, drill.Ask{Act: drill.ActPut, Channel: 11, Place: "front", Mode: "one", At: 1}, ask)
 }
 
 func TestWhatPlansSay(t *testing.T) {

@@ -29,6 +29,7 @@ type Prompt struct {
 	Asks  Ask    // the same as data
 	Until Condition
 	Early string // what is lost by an Enter before the wire, or the time, answers; a clause, "" where nothing is
+	Held  bool   // a button is held pressed while another control is moved
 }
 
 // Condition says what the wire shows once a prompt was followed. Without targets

@@ -276,6 +276,7 @@ func (w *switchPath) prompts(id string, wanted sheet.Combination, asks Ask) (lis
 		text := putText(c, place.Name)
 		if i == len(flips)-1 {
 			last.Text = text + staying(w.sheet, wanted, c.Number)
+			last.Asks.Channel, last.Asks.Place, last.Held = c.Number, place.Name, holdsAnother(w.sheet, wanted, c.Number)
 			break
 		}
 		if f.touches != "" {
@@ -291,6 +292,14 @@ func (w *switchPath) prompts(id string, wanted sheet.Combination, asks Ask) (lis
 		last.Text = "leave the switches where they are" + staying(w.sheet, wanted, 0)
 	}
 	return append(list, last)
+}
+
+// holdsAnother reports that a button has to be held pressed beside the switch that is moved.
+func holdsAnother(s *sheet.Sheet, wanted sheet.Combination, moved int) bool {
+	return slices.ContainsFunc(wanted, func(set sheet.Setting) bool {
+		c, _ := s.Channel(set.Channel)
+		return set.Channel != moved && c.Kind == sheet.Momentary && set.Position == "pressed"
+	})
 }
 
 // staying says where the other switches of a combination are left. A fixed channel is no

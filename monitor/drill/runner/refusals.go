@@ -51,7 +51,7 @@ func (r *Runner) againstNext(s *event.DrillStep) string {
 // againstRepeat is for the steps that take a prompt anew, this one or the one before.
 func (r *Runner) againstRepeat(s *event.DrillStep) string {
 	switch {
-	case r.plan().Loses || r.plan().Unpowers:
+	case !r.plan().Again():
 		return "what the receiver did can't be taken back: abandon the drill with q, and begin it anew"
 	case s.Do == event.StepBack && r.At == 0:
 		return "this is the first prompt, there is none before it"

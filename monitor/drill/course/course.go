@@ -1,0 +1,191 @@
+// Package course follows the drills of a session by its events, for those who show them: which
+// runs, since when and who began it, which prompt stands, what was said to it, and what came of
+// the one that ended. Terminal and page go by it, so that they say the same, and so that one
+// that joins in the middle knows what the others know. It judges nothing.
+package course
+
+import (
+	"slices"
+	"sync"
+
+	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+)
+
+// mostSaid is how much of what was said while a drill runs is kept, the latest.
+const mostSaid = 12
+
+// Running is the drill under way.
+type Running struct {
+	Drill   string        `json:"drill"`    // its name
+	By      string        `json:"by"`       // who follows the prompts, "" where nobody said
+	Seq     int64         `json:"seq"`      // number of the event with which it began
+	BeganNS unit.Time     `json:"began_ns"` // bench time
+	Prompts int           `json:"prompts"`  // how many there are
+	Prompt  *Standing     `json:"prompt"`   // null while its cautions are not confirmed, and once the last was answered
+	Said    []Said        `json:"said"`     // what was said to its prompts, the latest last
+	Walk    []Mark        `json:"walk"`     // the marks of a range walk that were left
+	changed []event.Event // verdicts that changed since its first prompt
+	hints   []string      // asked about the prompt that stands
+	begun   bool          // its first prompt was shown
+}
+
+// Standing is the prompt that stands.
+type Standing struct {
+	ID      string    `json:"id"`
+	Text    string    `json:"text"`
+	Number  int       `json:"number"` // from 1
+	SinceNS unit.Time `json:"since_ns"`
+}
+
+// What Said.What may be.
+const (
+	SaidHint   = "hint"   // the prompt stands on, and this is why
+	SaidAnswer = "answer" // what the wire did at a prompt
+	SaidMark   = "mark"   // what was missed at a mark of a range walk
+)
+
+// Said is a sentence about a prompt.
+type Said struct {
+	Seq  int64     `json:"seq"` // number of its event
+	AtNS unit.Time `json:"at_ns"`
+	What string    `json:"what"` // SaidHint, SaidAnswer or SaidMark
+	Text string    `json:"text"`
+}
+
+// Mark is a mark of a range walk, with its figures.
+type Mark = event.RangeMarkData
+
+// Ended is a drill that is over.
+type Ended struct {
+	Drill string `json:"drill"`
+	Seq   int64  `json:"seq"` // number of the event with which it ended
+	How   string `json:"how"` // finished, abandoned, timed out, interrupted
+	Why   string `json:"why"` // a sentence, "" where How says it all
+	Walk  []Mark `json:"walk"`
+	begun bool
+	// changed are the verdicts that changed while it ran, the latest of each claim.
+	changed []event.Event
+}
+
+// Finished reports that every prompt was answered.
+func (e *Ended) Finished() bool { return e.How == "finished" }
+
+// Changed are the claims whose verdict changed while it ran.
+func (e *Ended) Changed() (about []string) {
+	for i := range e.changed {
+		about = append(about, e.changed[i].About)
+	}
+	return about
+}
+
+// Course is how far the drills of a session are. Make one with New; it may be used from several
+// goroutines.
+type Course struct {
+	sheet *sheet.Sheet
+	plans []drill.Plan
+
+	mu      sync.Mutex
+	seq     int64 // of the latest event
+	running *Running
+	ended   *Ended
+}
+
+// New follows the drills of a sheet from an event before the first on.
+func New(s *sheet.Sheet) *Course { return &Course{sheet: s, plans: drill.Plans(s)} }
+
+// Take takes an event; of all kinds, in order.
+func (c *Course) Take(e *event.Event) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.seq = e.Seq
+	switch d := e.Data.(type) {
+	case event.DrillBeganData:
+		name, _ := event.AboutDrill.Name(e.About)
+		c.running = &Running{Drill: name, By: d.By, Seq: e.Seq, BeganNS: e.At, Prompts: d.Prompts, Said: []Said{}, Walk: []Mark{}}
+	case event.SessionData, event.FaultData: // judgement began afresh, and knows of no drill
+		c.running = nil
+	default:
+		if c.running != nil {
+			c.goesOn(e)
+		}
+	}
+}
+
+// goesOn takes an event while a drill is under way.
+func (c *Course) goesOn(e *event.Event) {
+	r := c.running
+	switch d := e.Data.(type) {
+	case event.DrillPromptedData:
+		r.Prompt, r.hints, r.begun = &Standing{ID: d.Prompt, Text: d.Text, Number: d.Number, SinceNS: e.At}, nil, true
+	case event.DrillHintData:
+		r.hints = append(r.hints, d.Why)
+		r.say(e, SaidHint, d.Why)
+	case event.DrillAnsweredData:
+		r.Prompt = nil
+		r.say(e, SaidAnswer, event.PromptAnswer(&d, e.At.Sub(e.From), c.called))
+	case event.RangeMarkData:
+		if d.Left {
+			r.Walk = append(r.Walk, d)
+		}
+		r.say(e, SaidMark, event.Sentence(e))
+	case event.VerdictData:
+		if r.begun {
+			r.changed = append(slices.DeleteFunc(r.changed, func(was event.Event) bool { return was.About == e.About }), *e)
+		}
+	case event.DrillEndedData:
+		c.ended = &Ended{Drill: r.Drill, Seq: e.Seq, How: d.How, Why: d.Why, Walk: r.Walk, begun: r.begun, changed: r.changed}
+		c.running = nil
+	}
+}
+
+func (r *Running) say(e *event.Event, what, text string) {
+	r.Said = append(r.Said, Said{e.Seq, e.At, what, text})
+	r.Said = r.Said[max(0, len(r.Said)-mostSaid):]
+}
+
+// called is the name of a channel in the sheet, "" of its heartbeat, which moves by itself.
+func (c *Course) called(channel int) string { return Called(c.sheet, channel) }
+
+// Called is the name of a channel in a sheet, "" of its heartbeat, which moves by itself.
+func Called(s *sheet.Sheet, channel int) string {
+	if h := s.Heartbeat; h != nil && h.Channel == channel {
+		return ""
+	}
+	if c, ok := s.Channel(channel); ok {
+		return c.Name
+	}
+	return event.ChannelNumber(channel)
+}
+
+// Running is the drill under way, nil for none; a copy.
+func (c *Course) Running() *Running {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.running.copied()
+}
+
+func (r *Running) copied() *Running {
+	if r == nil {
+		return nil
+	}
+	now := *r
+	if now.Prompt != nil {
+		at := *now.Prompt
+		now.Prompt = &at
+	}
+	now.Said, now.Walk, now.changed = slices.Clone(r.Said), slices.Clone(r.Walk), slices.Clone(r.changed)
+	return &now
+}
+
+// Hints are what was asked about the prompt that stands.
+func (r *Running) Hints() []string { return r.hints }
+
+// Ended is the drill that ended last, nil before one did.
+func (c *Course) Ended() *Ended {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.ended // never changed once it is made
+}

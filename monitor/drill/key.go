@@ -1,0 +1,55 @@
+package drill
+
+import (
+	"strings"
+
+	"benchproof.example/monitor/sheet"
+)
+
+// keyWords are the key words of acts that are about no control of the sheet.
+var keyWords = map[Act]string{
+	ActLetGo: "LET GO", ActCut: "CUT ON", ActCutFull: "STICK UP", ActIdle: "STICK DOWN",
+	ActCount: "GET READY", ActLevel: "LEVEL", ActLook: "LOOK", ActLearn: "LEARN",
+	ActWait: "WAIT", ActAway: "ALL AWAY", ActOff: "TRANSMITTER OFF", ActSettle: "TOUCH NOTHING", ActOn: "TRANSMITTER ON", ActBack: "WAIT",
+	ActStill: "TOUCH NOTHING", ActStir: "STIR", ActTell: "TELL", ActWalk: "WALK",
+}
+
+// keyTilts are the key words of the two ways of tilting about an axis, as tilts has them.
+var keyTilts = map[string]struct{ there, other string }{
+	sheet.Pitch: {"TAIL UP", "NOSE UP"},
+	sheet.Roll:  {"LEFT WING UP", "RIGHT WING UP"},
+	sheet.Yaw:   {"NOSE LEFT", "NOSE RIGHT"},
+}
+
+// KeyWord is the part of a prompt that fills a screen, for eyes two metres away: the control
+// and, in capitals, where it goes ("aid THIRD"), or what is to be done ("TRANSMITTER OFF").
+func (p *Plan) KeyWord(s *sheet.Sheet, q *Prompt) string {
+	switch a := &q.Asks; a.Act {
+	case ActTilt:
+		return keyTilts[a.Axis].there
+	case ActOpposite:
+		return keyTilts[a.Axis].other
+	case ActOff, ActOn:
+		if p.Unpowers {
+			return map[Act]string{ActOff: "BOTH OFF", ActOn: "RECEIVER ON"}[a.Act]
+		}
+	case ActPass, ActPut, ActHold, ActRelease, ActReach, ActTurn, ActCentre, ActCompare, ActReturn:
+		return keyOfControl(s, a)
+	}
+	return keyWords[q.Asks.Act]
+}
+
+// keyOfControl is about one control of the sheet; where the switches stand as they should
+// already, it is about none.
+func keyOfControl(s *sheet.Sheet, a *Ask) string {
+	c, ok := s.Channel(a.Channel)
+	switch {
+	case !ok:
+		return "LEAVE ALL"
+	case a.Place == "":
+		return c.Name + " CENTRE"
+	case c.Kind == sheet.Throttle:
+		return c.Name + " " + strings.ToUpper(way(c, a.Place))
+	}
+	return c.Name + " " + strings.ToUpper(a.Place)
+}
