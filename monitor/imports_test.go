@@ -50,6 +50,7 @@ var mayUse = map[string][]string{
 	"monitor/claim":          {"monitor/event", "monitor/sheet", "monitor/drill"},
 	"monitor/drill":          {"monitor/event", "monitor/sheet"},
 	"monitor/drill/runner":   {"monitor/drill", "monitor/fit/median", "monitor/fit/ranksum"},
+	"monitor/drill/course":   {"monitor/claim", "monitor/state"},
 	"monitor/engine":         {"monitor/wiretime", "monitor/watch", "monitor/claim", "monitor/account", "monitor/drill/runner", "monitor/state"},
 
 	"monitor/trace": {"monitor/watch/base"},
@@ -73,7 +74,7 @@ var mayUse = map[string][]string{
 	"monitor/api/socket":            {},
 	"monitor/api/socket/sockettest": {},
 	"monitor/api/client":            {"monitor/api/socket", "monitor/event", "monitor/crclog"},
-	"monitor/api":                   {"monitor/state", "monitor/trace", "monitor/crclog", "dashboards/guide", "dashboards/page"},
+	"monitor/api":                   {"monitor/state", "monitor/trace", "monitor/drill/course", "monitor/crclog", "dashboards/guide", "dashboards/page"},
 	"monitor/metrics":               {"monitor/state"},
 	"dashboards":                    {}, // a scrape is asked, not our packages
 	"dashboards/grafana":            {},

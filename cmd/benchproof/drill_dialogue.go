@@ -14,6 +14,7 @@ import (
 	"benchproof.example/monitor/api/client"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/drill/course"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/timeline"
@@ -231,18 +232,8 @@ func (e *drillDialogue) showHeld() {
 	e.held = nil
 }
 
-// called is the name of a channel in the sheet, "" of its heartbeat, which moves by itself.
-func (e *drillDialogue) called(channel int) string {
-	if h := e.sheet.Heartbeat; h != nil && h.Channel == channel {
-		return ""
-	}
-	for i := range e.sheet.Channels {
-		if c := &e.sheet.Channels[i]; c.Number == channel {
-			return c.Name
-		}
-	}
-	return event.ChannelNumber(channel)
-}
+// called is the name of a channel in the sheet.
+func (e *drillDialogue) called(channel int) string { return course.Called(e.sheet, channel) }
 
 func (e *drillDialogue) event(entry *timeline.Entry) {
 	e.showHeld()
@@ -257,9 +248,7 @@ func (e *drillDialogue) event(entry *timeline.Entry) {
 		e.below()
 		sayBehind(e.out, fmt.Sprintf("%9s  ", unit.FormatClock(entry.At)), event.PromptAnswer(&d, entry.At.Sub(entry.From), e.called))
 	case event.DrillHint:
-		d := read[event.DrillHintData](entry)
-		fmt.Fprintf(e.talk, "\n  %s: ", d.Why)
-		e.asking, e.open = d.Prompt, true
+		e.hint(read[event.DrillHintData](entry))
 	case event.RangeMark:
 		e.stood(read[event.RangeMarkData](entry))
 	case event.DrillEnded:

@@ -5,7 +5,7 @@ import (
 	"errors"
 	"fmt"
 
-	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/drill/course"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 )
@@ -37,8 +37,8 @@ func (e *drillDialogue) ended(d event.DrillEndedData) {
 	case "finished":
 		fmt.Fprintf(e.out, "drill %s finished\n", e.name)
 		e.walked.write(e.out)
-		if len(e.changed) == 0 && e.name != drill.Range {
-			say(e.talk, e.undecided())
+		if may := course.Undecided(e.plan, e.changed); may != "" {
+			say(e.talk, may)
 		}
 		e.report(true)
 		e.over = true
@@ -66,14 +66,6 @@ func (e *drillDialogue) report(finished bool) {
 	}
 	r.session, r.finished, r.changed = e.session, finished, e.changed
 	r.write(e.out)
-}
-
-// undecided says what it may mean that a drill changed no verdict.
-func (e *drillDialogue) undecided() string {
-	if e.plan != nil && e.plan.Leads {
-		return fmt.Sprintf(perhapsNobodyTilted, reportSaysLack)
-	}
-	return fmt.Sprintf(changedNothing, reportSaysLack)
 }
 
 func (e *drillDialogue) end(code int, why string) {

@@ -37,6 +37,12 @@ func (e *drillDialogue) prompted(d event.DrillPromptedData) {
 	e.count.from(time.Duration(p.Until.After))
 }
 
+// hint asks about the prompt that stands.
+func (e *drillDialogue) hint(d event.DrillHintData) {
+	fmt.Fprintf(e.talk, "\n  %s: ", d.Why)
+	e.asking, e.open = d.Prompt, true
+}
+
 // keys says what the person can type at a prompt. What a receiver did is not taken back.
 func (e *drillDialogue) keys(p *drill.Prompt) string {
 	if e.plan != nil && !e.plan.Again() {

@@ -1,16 +1,12 @@
 package main
 
 import (
-	"encoding/json"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/event"
-	"benchproof.example/monitor/timeline"
 	"benchproof.example/monitor/unit"
 )
 
@@ -30,11 +26,7 @@ func TestHowLongAPromptThatIsTakenOverHasToGo(t *testing.T) {
 		{"held", -time.Millisecond, 6 * time.Second}, // dates are whole milliseconds
 		{"held", 10 * time.Second, -4 * time.Second},
 	} {
-		data, err := json.Marshal(event.DrillPromptedData{Prompt: x.prompt})
-		require.NoError(t, err)
-		assert.Equal(t, x.left, e.left(&timeline.Entry{Wall: shown, Data: data}, shown.Add(x.passed)))
+		assert.Equal(t, x.left, e.left(x.prompt, shown, shown.Add(x.passed)))
 	}
-	data, err := json.Marshal(event.DrillPromptedData{Prompt: "answered"})
-	require.NoError(t, err)
-	assert.LessOrEqual(t, e.left(&timeline.Entry{Wall: shown, Data: data}, shown), time.Duration(0), "it does not end by itself")
+	assert.LessOrEqual(t, e.left("answered", shown, shown), time.Duration(0), "it does not end by itself")
 }

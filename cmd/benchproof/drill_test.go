@@ -21,6 +21,7 @@ import (
 	"benchproof.example/monitor/api/socket/sockettest"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/drill/course"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
@@ -279,9 +280,9 @@ func TestTheEndOfADrillFitsAScreen(t *testing.T) {
 			require.NoError(t, err)
 			counted += more
 		}
-		assert.Equal(t, mostTold, told)
+		assert.Equal(t, course.MostTold, told)
 		assert.Equal(t, n, told+counted, out.String())
-		assert.Equal(t, min(wrong, mostTold), strings.Count(out.String(), "Stays wrong: "))
+		assert.Equal(t, min(wrong, course.MostTold), strings.Count(out.String(), "Stays wrong: "))
 		assert.LessOrEqual(t, strings.Count(out.String(), "\n"), 23)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/api"
 	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/drill/course"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/record"
@@ -84,11 +85,12 @@ func (s *liveSession) open(ctx context.Context) (*session.Live, error) {
 // hear hears until ctx is done, with others running beside it.
 func (s *liveSession) hear(ctx context.Context, live *session.Live, screen screen, beside ...func(context.Context)) error {
 	manager := newSupervised(s.sheet, live.State, screen.notice)
-	server, err := s.listen.server(live, s.folder, s.served(screen.notice))
+	drills := course.New(s.sheet)
+	server, err := s.listen.server(live, s.folder, s.served(drills, screen.notice))
 	if err != nil {
 		return fail(exitUsage, err)
 	}
-	subscribe(live, screen, manager, server)
+	subscribe(live, screen, manager, drills, server)
 	beside = append(beside, manager.run)
 	if len(s.command) > 0 {
 		told := newOnTrouble(s.command, screen.notice)
@@ -111,10 +113,11 @@ func (s *liveSession) hear(ctx context.Context, live *session.Live, screen scree
 }
 
 // subscribe has all who show something of the session get it.
-func subscribe(live *session.Live, screen screen, manager *supervised, server *api.Server) {
+func subscribe(live *session.Live, screen screen, manager *supervised, drills *course.Course, server *api.Server) {
 	live.Subscribe(session.Subscriber{Shown: screen.show, Trouble: screen.notice})
 	live.Subscribe(session.Subscriber{Judged: manager.judged})
 	shown := func(e session.Shown) {
+		drills.Take(&e.Event)
 		server.Publish(e.Event.Seq, e.Line)
 		server.Caused(e.Input, &e.Event)
 	}

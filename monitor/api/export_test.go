@@ -41,7 +41,8 @@ func BodyTypes() map[string]reflect.Type {
 		"State": reflect.TypeFor[stateAnswer](), "Tap": reflect.TypeFor[tapAnswer](),
 		"Error": reflect.TypeFor[problem](), "Accepted": reflect.TypeFor[accepted](), "Health": reflect.TypeFor[healthAnswer](),
 		"Trouble": reflect.TypeFor[trouble](), "Claims": reflect.TypeFor[claimsAnswer](), "NextSteps": reflect.TypeFor[nextAnswer](),
-		"MarkBody": reflect.TypeFor[markBody](), "ReopenBody": reflect.TypeFor[reopenBody](), "TokenBody": reflect.TypeFor[tokenBody](),
+		"MarkBody": reflect.TypeFor[markBody](), "ReopenBody": reflect.TypeFor[reopenBody](), "Topics": reflect.TypeFor[topicsAnswer](),
+		"TokenBody": reflect.TypeFor[tokenBody](),
 	}
 }
 

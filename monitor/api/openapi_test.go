@@ -142,6 +142,8 @@ var exchanges = []exchange{
 	{"GET", "/api/claims", "", nil, 200},
 	{"GET", "/api/sheet", "", nil, 200},
 	{"GET", "/api/next", "", nil, 200},
+	{"GET", "/api/drills", "", nil, 200},
+	{"GET", "/api/reopen", "", nil, 200},
 	{"GET", "/api/timeline", "", nil, 200},
 	{"GET", "/api/timeline?after=3&limit=2", "", nil, 200},
 	{"GET", "/api/timeline?after=99", "", nil, 400},
@@ -256,7 +258,7 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	}
 	r.now.Store(ptr(well()))
 	tried[exchange{"GET", "/healthz", "", nil, 200}.try(t, r, doc)] = true
-	full := start(t, func(o *api.Options) { o.Streams, o.Metrics, o.Sheet = 1, nil, nil })
+	full := start(t, func(o *api.Options) { o.Streams, o.Metrics, o.Sheet, o.Drills = 1, nil, nil, nil })
 	full.follow(t, "")
 	require.Eventually(t, func() bool { return full.Streams() == 1 }, 10*time.Second, time.Millisecond)
 	tried[exchange{"GET", "/api/events", "", nil, 503}.try(t, full, doc)] = true
@@ -266,6 +268,7 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	traced := start(t, func(o *api.Options) { o.Traces = newMoved(t) })
 	tried[exchange{"GET", "/api/trace?from_ns=0&to_ns=100000000", "", nil, 200}.try(t, traced, doc)] = true
 	tried[exchange{"GET", "/api/trace?from_ns=70000000000&to_ns=71000000000", "", nil, 503}.try(t, traced, doc)] = true
+	tried[exchange{"GET", "/api/drills", "", nil, 404}.try(t, full, doc)] = true
 	require.NoError(t, os.Remove(full.file))
 	tried[exchange{"GET", "/api/timeline", "", nil, 503}.try(t, full, doc)] = true
 	assert.ElementsMatch(t, codes, slices.Collect(maps.Keys(tried)))

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/api"
+	"benchproof.example/monitor/drill/course"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/timeline"
@@ -35,6 +36,12 @@ func schemaTypes() map[string]reflect.Type {
 		"SoakMinutes": reflect.TypeFor[state.SoakMinutes](),
 		"Rest":        reflect.TypeFor[state.Rest](), "Drift": reflect.TypeFor[state.Drift](), "SoakGoal": reflect.TypeFor[state.SoakGoal](),
 	}
+	maps.Copy(types, map[string]reflect.Type{
+		"Drills": reflect.TypeFor[course.Shown](), "Drill": reflect.TypeFor[course.Listed](), "DrillPrompt": reflect.TypeFor[course.ListedPrompt](),
+		"DrillClaims": reflect.TypeFor[course.Counts](), "RunningDrill": reflect.TypeFor[course.Running](), "StandingPrompt": reflect.TypeFor[course.Standing](),
+		"DrillSaid": reflect.TypeFor[course.Said](), "WalkMark": reflect.TypeFor[course.Mark](), "EndedDrill": reflect.TypeFor[course.Finished](),
+		"DrillClaim": reflect.TypeFor[course.Told](), "MoreClaims": reflect.TypeFor[course.More](), "NextDrill": reflect.TypeFor[course.Next](),
+	})
 	maps.Copy(types, api.BodyTypes())
 	return types
 }

@@ -18,7 +18,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/api"
+	"benchproof.example/monitor/drill/course"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/timeline"
 	"benchproof.example/monitor/unit"
@@ -84,6 +87,31 @@ type rig struct {
 	http   *http.Client
 }
 
+// drilled is the course of a session in which one drill ended and another is under way.
+func drilled(t testing.TB) *course.Course {
+	s, err := sheet.Read("two switches", sheettest.TwoSwitches())
+	require.NoError(t, err)
+	c := course.New(s)
+	walk := event.RangeMarkData{Mark: "30 m", Left: true, Frames: 100, Missed: 2}
+	moved := []event.ChannelMove{{Channel: 2, FromNS: 1_500_000, ToNS: 2_000_000, LeastNS: 1_500_000, MostNS: 2_000_000}}
+	for i, e := range []event.Event{
+		{Kind: event.DrillBegan, About: "drill:range", Data: event.DrillBeganData{Prompts: 5, Cautions: []string{"all of it holds"}, By: "Ann"}},
+		{Kind: event.DrillPrompted, About: "drill:range", Data: event.DrillPromptedData{Prompt: "range/walk", Text: "walk", Number: 5, Of: 5}},
+		{Kind: event.RangeMark, About: "drill:range", Data: walk},
+		{Kind: event.VerdictChanged, About: "claim:neutral/aileron", Data: event.VerdictData{Verdict: event.VerdictWrong, Sentence: "it rests elsewhere"}},
+		{Kind: event.DrillEnded, About: "drill:range", Data: event.DrillEndedData{How: "finished"}},
+		{Kind: event.DrillBegan, About: "drill:order", Data: event.DrillBeganData{Prompts: 11, Cautions: []string{"all of it holds"}}},
+		{Kind: event.DrillPrompted, About: "drill:order", Data: event.DrillPromptedData{Prompt: "order/aileron/left", Text: "hold it", Number: 1, Of: 11}},
+		{Kind: event.DrillAnswered, About: "drill:order", Data: event.DrillAnsweredData{Text: "hold it", Frames: 20, By: "wire", Channels: moved}},
+		{Kind: event.DrillPrompted, About: "drill:order", Data: event.DrillPromptedData{Prompt: "order/aileron/right", Text: "hold it", Number: 2, Of: 11}},
+		{Kind: event.DrillHint, About: "drill:order", Data: event.DrillHintData{Prompt: "order/aileron/right", Why: "nothing moved"}},
+	} {
+		e.Seq, e.At = int64(i+1), unit.Time(i)*1_000_000_000
+		c.Take(&e)
+	}
+	return c
+}
+
 var errNonsense = errors.New(`got "moon" to reopen, want one of inner, failsafe, everything`)
 
 // start serves; change may alter the options.
@@ -122,7 +150,7 @@ func startOn(t testing.TB, change func(*api.Options), wrap func(net.Listener) ne
 		Next: func(*state.State) []state.Next {
 			return []state.Next{{Do: "put aid to third", Claims: []string{"position/aid/third"}, Settings: []state.Setting{{Channel: "aid", Place: "third"}}}}
 		},
-		Token: token,
+		Token: token, Drills: drilled(t), Topics: []string{"inner", "failsafe", "everything"},
 	}
 	if change != nil {
 		change(&opt)

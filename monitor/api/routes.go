@@ -40,7 +40,8 @@ func (d *door) routes() []route {
 		{path: "/api/trace", get: d.trace, about: "what moved in a stretch, in columns: ?from_ns=&to_ns=&columns=COUNT"},
 		{path: "/api/openapi.json", get: description, about: "all of this, described for programs"},
 		{path: "/api/mark", post: d.mark, about: "a dated remark; over the network it needs the token"},
-		{path: "/api/reopen", post: d.reopen, about: "what was changed is to be seen anew; needs the token too"},
+		{path: "/api/drills", get: d.drills, about: "the drills that the sheet allows, and how far the one under way is"},
+		{path: "/api/reopen", get: d.topics, post: d.reopen, about: "what was changed is to be seen anew; needs the token too"},
 		{path: "/api/drill", post: d.drill, about: "a step of a drill; needs the token too"},
 		{path: tokenPath, post: d.takeToken, about: "gives a page a cookie for the token"},
 	}

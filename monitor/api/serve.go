@@ -18,6 +18,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"benchproof.example/monitor/drill/course"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
 )
@@ -34,6 +35,10 @@ type Options struct {
 	// not taken, and must not block. Nil: this server only shows.
 	Put   func(kind event.InputKind, data []byte) (input int64, taken bool)
 	Check func(kind event.InputKind, data []byte) error // says in a sentence why an input makes no sense; nil: all do
+	// Drills is the course of the session's drills; whoever shows it events gives them to it
+	// before they are published. Nil: /api/drills is not there.
+	Drills *course.Course
+	Topics []string // what can be named as changed, see claim.Topics
 
 	Sheet    *state.Sheet                    // that of the session; nil: there is none to show
 	Traces   Traces                          // what moved; nil: nobody knows

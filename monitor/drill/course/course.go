@@ -19,17 +19,17 @@ const mostSaid = 12
 
 // Running is the drill under way.
 type Running struct {
-	Drill   string        `json:"drill"`    // its name
-	By      string        `json:"by"`       // who follows the prompts, "" where nobody said
-	Seq     int64         `json:"seq"`      // number of the event with which it began
-	BeganNS unit.Time     `json:"began_ns"` // bench time
-	Prompts int           `json:"prompts"`  // how many there are
-	Prompt  *Standing     `json:"prompt"`   // null while its cautions are not confirmed, and once the last was answered
-	Said    []Said        `json:"said"`     // what was said to its prompts, the latest last
-	Walk    []Mark        `json:"walk"`     // the marks of a range walk that were left
-	changed []event.Event // verdicts that changed since its first prompt
-	hints   []string      // asked about the prompt that stands
-	begun   bool          // its first prompt was shown
+	Drill     string    `json:"drill"`            // its name
+	By        string    `json:"by"`               // who follows the prompts, "" where nobody said
+	Seq       int64     `json:"seq"`              // number of the event with which it began
+	BeganNS   unit.Time `json:"began_ns"`         // bench time
+	Prompts   int       `json:"prompts"`          // how many there are
+	Cautions  []string  `json:"cautions"`         // sentences that must hold before the first
+	Confirmed bool      `json:"confirmed"`        // it was said that they do, and the first was shown
+	Prompt    *Standing `json:"prompt,omitempty"` // absent while its cautions are not confirmed, and once the last was answered
+	Hints     []string  `json:"hints"`            // what was asked about it, since an answer fitted nothing that was seen
+	Said      []Said    `json:"said"`             // what was said to its prompts, the latest last
+	Walk      []Mark    `json:"walk"`             // the marks of a range walk that were left
 }
 
 // Standing is the prompt that stands.
@@ -55,8 +55,15 @@ type Said struct {
 	Text string    `json:"text"`
 }
 
-// Mark is a mark of a range walk, with its figures.
-type Mark = event.RangeMarkData
+// Mark is a mark of a range walk that was left, with its figures.
+type Mark struct {
+	Mark    string        `json:"mark"`   // its distance, as it was typed
+	Missed  string        `json:"missed"` // share of the frames that the receiver flags, in words
+	Longest int64         `json:"longest"`
+	Frames  int64         `json:"frames"`
+	StoodNS unit.Duration `json:"stood_ns"`
+	NeedNS  unit.Duration `json:"need_ns"` // how long to stand until a doubling shows; 0: too little is missed
+}
 
 // Ended is a drill that is over.
 type Ended struct {
@@ -65,20 +72,25 @@ type Ended struct {
 	How   string `json:"how"` // finished, abandoned, timed out, interrupted
 	Why   string `json:"why"` // a sentence, "" where How says it all
 	Walk  []Mark `json:"walk"`
-	begun bool
-	// changed are the verdicts that changed while it ran, the latest of each claim.
-	changed []event.Event
 }
 
 // Finished reports that every prompt was answered.
 func (e *Ended) Finished() bool { return e.How == "finished" }
 
-// Changed are the claims whose verdict changed while it ran.
-func (e *Ended) Changed() (about []string) {
-	for i := range e.changed {
-		about = append(about, e.changed[i].About)
+// changes are the verdicts that changed while a drill ran, the latest of each claim.
+type changes []event.Event
+
+// with has one more.
+func (l changes) with(e *event.Event) changes {
+	return append(slices.DeleteFunc(slices.Clone(l), func(was event.Event) bool { return was.About == e.About }), *e)
+}
+
+// about names the claims, as events are about them.
+func (l changes) about() (claims []string) {
+	for i := range l {
+		claims = append(claims, l[i].About)
 	}
-	return about
+	return claims
 }
 
 // Course is how far the drills of a session are. Make one with New; it may be used from several
@@ -91,6 +103,8 @@ type Course struct {
 	seq     int64 // of the latest event
 	running *Running
 	ended   *Ended
+	changed changes // since the first prompt of the drill under way
+	through changes // ... of the one that ended
 }
 
 // New follows the drills of a sheet from an event before the first on.
@@ -104,7 +118,8 @@ func (c *Course) Take(e *event.Event) {
 	switch d := e.Data.(type) {
 	case event.DrillBeganData:
 		name, _ := event.AboutDrill.Name(e.About)
-		c.running = &Running{Drill: name, By: d.By, Seq: e.Seq, BeganNS: e.At, Prompts: d.Prompts, Said: []Said{}, Walk: []Mark{}}
+		c.running = &Running{Drill: name, By: d.By, Seq: e.Seq, BeganNS: e.At, Prompts: d.Prompts, Cautions: append([]string{}, d.Cautions...), Hints: []string{}, Said: []Said{}, Walk: []Mark{}}
+		c.changed = nil
 	case event.SessionData, event.FaultData: // judgement began afresh, and knows of no drill
 		c.running = nil
 	default:
@@ -119,25 +134,25 @@ func (c *Course) goesOn(e *event.Event) {
 	r := c.running
 	switch d := e.Data.(type) {
 	case event.DrillPromptedData:
-		r.Prompt, r.hints, r.begun = &Standing{ID: d.Prompt, Text: d.Text, Number: d.Number, SinceNS: e.At}, nil, true
+		r.Prompt, r.Hints, r.Confirmed = &Standing{ID: d.Prompt, Text: d.Text, Number: d.Number, SinceNS: e.At}, []string{}, true
 	case event.DrillHintData:
-		r.hints = append(r.hints, d.Why)
+		r.Hints = append(r.Hints, d.Why)
 		r.say(e, SaidHint, d.Why)
 	case event.DrillAnsweredData:
 		r.Prompt = nil
 		r.say(e, SaidAnswer, event.PromptAnswer(&d, e.At.Sub(e.From), c.called))
 	case event.RangeMarkData:
 		if d.Left {
-			r.Walk = append(r.Walk, d)
+			r.Walk = append(r.Walk, Mark{d.Mark, event.SharePercent(d.MissedPPM()), d.Longest, d.Frames, d.ForNS, d.NeedNS})
 		}
 		r.say(e, SaidMark, event.Sentence(e))
 	case event.VerdictData:
-		if r.begun {
-			r.changed = append(slices.DeleteFunc(r.changed, func(was event.Event) bool { return was.About == e.About }), *e)
+		if r.Confirmed {
+			c.changed = c.changed.with(e)
 		}
 	case event.DrillEndedData:
-		c.ended = &Ended{Drill: r.Drill, Seq: e.Seq, How: d.How, Why: d.Why, Walk: r.Walk, begun: r.begun, changed: r.changed}
-		c.running = nil
+		c.ended = &Ended{Drill: r.Drill, Seq: e.Seq, How: d.How, Why: d.Why, Walk: r.Walk}
+		c.running, c.changed, c.through = nil, nil, c.changed
 	}
 }
 
@@ -176,16 +191,6 @@ func (r *Running) copied() *Running {
 		at := *now.Prompt
 		now.Prompt = &at
 	}
-	now.Said, now.Walk, now.changed = slices.Clone(r.Said), slices.Clone(r.Walk), slices.Clone(r.changed)
+	now.Hints, now.Said, now.Walk = slices.Clone(r.Hints), slices.Clone(r.Said), slices.Clone(r.Walk)
 	return &now
-}
-
-// Hints are what was asked about the prompt that stands.
-func (r *Running) Hints() []string { return r.hints }
-
-// Ended is the drill that ended last, nil before one did.
-func (c *Course) Ended() *Ended {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	return c.ended // never changed once it is made
 }
