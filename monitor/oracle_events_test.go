@@ -20,7 +20,7 @@ func neverHere(why string) rule { return func(*scene, *event.Event) string { ret
 // eventRules has a predicate for each kind; nil stands for leads: not judged here.
 var eventRules = map[string]rule{
 	event.SessionBegan: asFed, event.SessionResumed: neverHere("nothing was resumed"), event.SessionEnded: asFed,
-	event.Mark: asFed, event.Reopened: asFed, event.VerdictChanged: verdictChanged,
+	event.Mark: asFed, event.MarkStruck: neverHere("nobody struck a mark"), event.Reopened: asFed, event.VerdictChanged: verdictChanged,
 	event.ClockStepped: neverHere("the clock was never set"), event.RecordingGap: neverHere("the recording has no gap"),
 	event.JudgementFailed: neverHere("judgement failed"), event.RecordingHurt: neverHere("nobody hurt the recording"),
 

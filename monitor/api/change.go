@@ -16,19 +16,25 @@ type accepted struct {
 	Recorded bool  `json:"recorded"`
 }
 
-// markBody is a dated remark.
+// markBody is a dated remark, or the number of one that is struck and, where somebody says
+// so, why.
 type markBody struct {
-	Text *string `json:"text"`
+	Text    *string `json:"text,omitempty"`
+	Strikes *int64  `json:"strikes,omitempty"`
 }
 
-// mark takes a dated remark.
+// mark takes a dated remark, or strikes one.
 func (s *Server) mark(w http.ResponseWriter, r *http.Request) {
 	var body markBody
 	if !readBody(w, r, &body) {
 		return
 	}
-	if body.Text == nil {
-		refuse(w, http.StatusBadRequest, `the body lacks "text", want {"text":"..."}`)
+	switch {
+	case body.Strikes != nil:
+		s.strike(w, r, &body)
+		return
+	case body.Text == nil:
+		refuse(w, http.StatusBadRequest, `the body lacks "text", want {"text":"..."}, or {"strikes":NUMBER} for a mark whose words are taken back`)
 		return
 	}
 	if err := CheckText(*body.Text); err != nil {

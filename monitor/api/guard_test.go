@@ -165,6 +165,8 @@ func TestTokensThatWouldNotDo(t *testing.T) {
 
 func TestBodies(t *testing.T) {
 	r := start(t, nil)
+	r.publish(t, 1, 2)
+	r.Publish(3, []byte(`{"seq":3,"t_ns":3,"kind":"reopened","data":{"text":"what"}}`))
 	for _, c := range []struct {
 		path, body, kind string
 		code             int
@@ -179,6 +181,14 @@ func TestBodies(t *testing.T) {
 		{"/api/mark", `{"text":null}`, asJSON, 400, `lacks "text"`},
 		{"/api/mark", `{"text":1}`, asJSON, 400, "not readable"},
 		{"/api/mark", `{"text":"a","what":"b"}`, asJSON, 400, "not readable"},
+		{"/api/mark", `{"strikes":2}`, asJSON, 202, `strike {"mark_ns":2000000,"text":"wide \u003copen\u003e \u0026 \"closed\""}`},
+		{"/api/mark", `{"strikes":1,"text":"the other one"}`, asJSON, 202, `strike {"mark_ns":1000000,"text":"wide \u003copen\u003e \u0026 \"closed\"","why":"the other one"}`},
+		{"/api/mark", `{"strikes":3}`, asJSON, 422, "event 3 is no mark, so there is nothing to strike"},
+		{"/api/mark", `{"strikes":9}`, asJSON, 422, "event 9 is no mark"},
+		{"/api/mark", `{"strikes":0}`, asJSON, 422, "event 0 is no mark"},
+		{"/api/mark", `{"strikes":-4}`, asJSON, 422, "event -4 is no mark"},
+		{"/api/mark", `{"strikes":2,"text":"a\u0000"}`, asJSON, 422, "control characters"},
+		{"/api/mark", `{"strikes":"2"}`, asJSON, 400, "not readable"},
 		{"/api/mark", `{"text":"a"}{"text":"b"}`, asJSON, 400, "not one JSON value"},
 		{"/api/mark", `["text"]`, asJSON, 400, "no JSON object"},
 		{"/api/mark", `null`, asJSON, 400, "no JSON object"},

@@ -164,6 +164,8 @@ var exchanges = []exchange{
 	{"POST", "/api/mark", `a`, []string{"Content-Type: text/plain", bearer}, 415},
 	{"POST", "/api/mark", `{"text":" "}`, []string{asJSON, bearer}, 422},
 	{"POST", "/api/mark", tooLong, []string{asJSON, bearer}, 413},
+	{"POST", "/api/mark", `{"strikes":3,"text":"the other one"}`, []string{asJSON, bearer}, 202},
+	{"POST", "/api/mark", `{"strikes":30}`, []string{asJSON, bearer}, 422},
 	{"POST", "/api/mark", `{"text":"late"}`, []string{asJSON, bearer}, 503},
 	{"POST", "/api/reopen", `{"what":"inner"}`, []string{asJSON, bearer}, 202},
 	{"POST", "/api/reopen", `{"what":"moon"}`, []string{asJSON, bearer}, 422},

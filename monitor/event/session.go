@@ -14,6 +14,7 @@ const (
 	SessionResumed  = "session.resumed"
 	SessionEnded    = "session.ended"
 	Mark            = "mark"
+	MarkStruck      = "mark.struck"
 	Reopened        = "reopened"
 	VerdictChanged  = "verdict.changed"
 	ClockStepped    = "clock.stepped"
@@ -30,6 +31,7 @@ var sessionKinds = []Row{
 		sentence: func(*Event, string) string { return "session ended" },
 	},
 	row(Mark, "session", "A dated remark.", func(_ *Event, _ string, d *MarkData) string { return "mark: " + d.Text }),
+	row(MarkStruck, "session", "A remark was struck: its words are taken back. It stays where it is, and so does what was counted because of it.", struckSentence),
 	row(Reopened, "session", "Something was changed: what depends on it is to be seen anew.",
 		func(_ *Event, _ string, d *ReopenData) string { return "to be seen anew: " + d.What }),
 	atMoment(row(VerdictChanged, "claim:ID", "The verdict of a claim changed.",
@@ -65,6 +67,14 @@ type MarkData struct {
 	Text string `json:"text"`
 }
 
+// StrikeData belongs to mark.struck. It names the mark by its date and its words, which are the
+// same in every judgement of a recording.
+type StrikeData struct {
+	MarkNS unit.Time `json:"mark_ns"`       // bench time of the mark that is struck
+	Text   string    `json:"text"`          // its words
+	Why    string    `json:"why,omitempty"` // what was said to that, "" for nothing
+}
+
 // RecordingGapData belongs to recording.gap.
 type RecordingGapData struct {
 	Ended  bool   `json:"ended"`
@@ -94,6 +104,14 @@ func sessionSentence(e *Event, _ string, d *SessionData) string {
 		verb = "goes on"
 	}
 	return fmt.Sprintf("session %s: %s, listening at %s", verb, d.Model, text.And(names))
+}
+
+func struckSentence(_ *Event, _ string, d *StrikeData) string {
+	s := fmt.Sprintf("struck is the mark of %s: %s", unit.FormatClock(d.MarkNS), d.Text)
+	if d.Why != "" {
+		s += "; " + d.Why
+	}
+	return s
 }
 
 func gapSentence(_ *Event, _ string, d *RecordingGapData) string {

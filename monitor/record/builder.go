@@ -8,6 +8,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // Collector listens to the events of a session. Its exported fields are what a checkpoint
@@ -61,9 +62,11 @@ func (g *Collector) OnEvent(e *event.Event, wall int64) {
 	case event.SessionData:
 		g.session(&d, wall-int64(e.At))
 	case event.MarkData:
-		g.Marks = append(g.Marks, Mark{e.At, d.Text})
+		g.Marks = append(g.Marks, Mark{AtNS: e.At, Text: d.Text})
+	case event.StrikeData:
+		g.strike(e.At, &d)
 	case event.ReopenData:
-		g.Reopened = append(g.Reopened, Mark{e.At, d.What})
+		g.Reopened = append(g.Reopened, Mark{AtNS: e.At, Text: d.What})
 	case event.RecordingGapData:
 		if !d.Ended {
 			g.Gaps++
@@ -83,6 +86,16 @@ func (g *Collector) OnEvent(e *event.Event, wall int64) {
 	g.Overview.See(e)
 	g.Combinations.see(e)
 	g.addToDigest(e)
+}
+
+// strike strikes the mark that is named, the latest of those that are alike; it stays.
+func (g *Collector) strike(at unit.Time, d *event.StrikeData) {
+	for i := range slices.Backward(g.Marks) {
+		if m := &g.Marks[i]; m.AtNS == d.MarkNS && m.Text == d.Text && m.Struck == nil {
+			m.Struck = &Strike{at, d.Why}
+			return
+		}
+	}
 }
 
 func (g *Collector) session(d *event.SessionData, zero int64) {

@@ -145,8 +145,15 @@ type Drill struct {
 
 // Mark is something dated that the builder said.
 type Mark struct {
+	AtNS   unit.Time `json:"at_ns"`
+	Text   string    `json:"text"`
+	Struck *Strike   `json:"struck,omitempty"` // its words were taken back; absent where they were not
+}
+
+// Strike is that a mark was struck.
+type Strike struct {
 	AtNS unit.Time `json:"at_ns"`
-	Text string    `json:"text"`
+	Why  string    `json:"why"` // what was said to that, "" for nothing
 }
 
 // Digest is the timeline without what repeats itself.

@@ -235,9 +235,10 @@ func TestWordsOfOthersStayWords(t *testing.T) {
 	r := kept(t)
 	r.Model = `<script>alert(1)</script>`
 	r.Sheet = strings.Replace(r.Sheet, "model: Gullpost 900", `model: "<script>alert(1)</script>"`, 1)
-	r.Marks = []record.Mark{{AtNS: 1, Text: `"><img src=x onerror=y>`}}
+	r.Marks = []record.Mark{{AtNS: 1, Text: `"><img src=x onerror=y>`}, {AtNS: 2, Text: "<b>up</b>", Struck: &record.Strike{AtNS: 3, Why: "<script>"}}}
 	text := printed(t, r, nil, page.Options{})
 	assert.NotContains(t, text, "<script")
 	assert.NotContains(t, text, "<img")
 	assert.Contains(t, text, "&lt;script&gt;")
+	assert.Contains(t, text, "<s>&lt;b&gt;up&lt;/b&gt;</s> (struck at ")
 }

@@ -37,6 +37,10 @@ func (l *SessionEvents) See(o *event.Observation, v *View, emit event.Emit) {
 		l.beat(o, v, emit)
 	case event.InputMark:
 		emit(event.Mark, o.At, event.AboutSession, event.MarkData{Text: string(o.Data)})
+	case event.InputStrike:
+		var d event.StrikeData
+		_ = json.Unmarshal(o.Data, &d) // recordings are checked where they are read
+		emit(event.MarkStruck, o.At, event.AboutSession, d)
 	case event.InputReopen:
 		emit(event.Reopened, o.At, event.AboutSession, event.ReopenData{What: string(o.Data)})
 	case event.InputRecordingGap:
