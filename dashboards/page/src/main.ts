@@ -3,12 +3,22 @@ import {Store} from './store';
 import {headline} from './headline';
 import {sheet} from './sheet';
 import {strip} from './strip';
+import {Cues} from './cues';
+import {Desk, drill, underWayFlag} from './drill';
+import {Drills} from './drills';
+import {markButton, Marks, marks} from './marks';
+import {Wake} from './wake';
 
 const store = new Store();
+const drills = new Drills(store);
+const desk = new Desk(store, drills, new Cues(store, drills), new Wake(() => store.changed()));
+const notes = new Marks(store);
 
 // The views of the page, by the fragment of its address. The first is shown where none is named.
 const views: Record<string, {title: string; view: (s: Store) => TemplateResult}> = {
   sheet: {title: 'Sheet', view: sheet},
+  drill: {title: 'Drills', view: () => drill(desk)},
+  marks: {title: 'Marks', view: (s) => marks(s, notes)},
 };
 
 function shown(): string {
@@ -26,6 +36,7 @@ function draw(): void {
         ${Object.entries(views).map(
           ([key, v]) => html`<a href=${'#' + key} aria-current=${key === name ? 'page' : 'false'}>${v.title}</a>`,
         )}
+        ${name === 'drill' ? '' : underWayFlag(desk)} ${markButton(store, notes)}
       </nav>
       <main id="content" tabindex="-1">${name === 'sheet' ? strip(store) : ''}${views[name]?.view(store)}</main>
     `,
