@@ -4,6 +4,7 @@ import {html, type TemplateResult} from './html';
 import type {Drills, Shown} from './drills';
 import type {Store} from './store';
 import type {Line} from './types';
+import {onPage, spoken} from './prompt_words';
 
 // A tone: its pitch in hertz and how long it lasts in seconds.
 type Tone = [hertz: number, seconds: number];
@@ -138,7 +139,7 @@ export class Cues {
       this.prompt = at;
       this.counted = 0;
       const hint = r?.hints.at(-1);
-      if (r?.prompt) this.say('prompt', hint ?? spoken(r.prompt.text));
+      if (r?.prompt) this.say('prompt', onPage(hint ?? spoken(r.prompt.text)));
     }
     const seq = shown.ended?.seq ?? 0;
     if (!first && shown.ended && seq !== this.ended) {
@@ -173,11 +174,6 @@ export class Cues {
     this.counted = second;
     if (this.on) this.sound([tick]);
   }
-}
-
-// spoken is a prompt as it is said: without what stands in brackets at its end.
-export function spoken(text: string): string {
-  return text.replace(/ \([^()]*\)$/, '');
 }
 
 export function cuesSwitch(c: Cues): TemplateResult {

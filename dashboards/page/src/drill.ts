@@ -6,6 +6,7 @@ import {html, nothing, svg, type TemplateResult} from './html';
 import type {Store} from './store';
 import {verdictShape} from './verdict';
 import {wakeNote, type Wake} from './wake';
+import {onPage} from './prompt_words';
 
 const cantStop = 'This tool can’t stop a motor: it only listens.';
 const needsToken = 'This page may only look. Leading a drill needs the token that benchproof was started with.';
@@ -46,9 +47,11 @@ export class Desk {
     this.s.changed();
   }
 
+  // choose opens a drill of the list, and brings it to where it is seen.
   choose(name: string): void {
     this.chosen = name;
     this.s.changed();
+    if (name !== '') requestAnimationFrame(() => document.querySelector<HTMLElement>('.chosen button')?.focus());
   }
 
   async reopen(what: string): Promise<void> {
@@ -106,7 +109,7 @@ function entry(d: Desk, p: Drill): TemplateResult {
     </div>
     ${d.chosen !== p.name
       ? nothing
-      : html`<div class="row">
+      : html`<div class="row chosen">
           <label class="grow"
             >Who follows the prompts, for the record, if you like
             <input maxlength="40" autocomplete="off" .value=${d.by} @input=${(e: Event) => d.typed('by', e)} />
@@ -119,10 +122,9 @@ function entry(d: Desk, p: Drill): TemplateResult {
 function counts(p: Drill): string {
   const {right, wrong, open, stale} = p.claims;
   const all = right + wrong + open + stale;
-  if (all === 0) return 'for the eye: no claim rests on it alone';
-  return [`of ${all} claims ${right} seen right`, wrong && `${wrong} SEEN WRONG`, open && `${open} open`, stale && `${stale} stale`]
-    .filter((x) => x !== 0)
-    .join(', ');
+  if (all === 0) return 'no claim waits for it';
+  const parts = [right && `${right} seen right`, wrong && `${wrong} SEEN WRONG`, open && `${open} open`, stale && `${stale} stale`];
+  return `${all} claims: ${parts.filter((x) => x !== 0).join(', ')}`;
 }
 
 // The drill under way.
@@ -151,6 +153,7 @@ function cautions(d: Desk, r: Running): TemplateResult {
     d.cues.unlock();
     if (!d.drills.mine) d.drills.goOn();
     void d.drills.put('confirm');
+    scrollTo(0, 0);
   };
   return html`<h2>Before it begins, all of this must be so</h2>
     ${cautionList(r)}
@@ -172,12 +175,12 @@ function prompt(d: Desk, r: Running): TemplateResult {
   const p = d.drills.standing;
   const left = d.drills.left;
   return html`<div class="prompt">
+    ${left === undefined ? nothing : html`<p class="count"><span class="figure">${clock(left)}</span> until the next comes by itself</p>`}
     <div aria-live="assertive" aria-atomic="true">
       ${keyWord(p?.key ?? '')}
-      <p class="do">${r.prompt?.text ?? 'The last prompt is answered.'}</p>
-      ${r.hints.length === 0 ? nothing : html`<p class="hint">${r.hints.at(-1)}</p>`}
+      <p class="do">${r.prompt ? onPage(r.prompt.text) : 'The last prompt is answered.'}</p>
+      ${r.hints.length === 0 ? nothing : html`<p class="hint">${onPage(r.hints.at(-1) ?? '')}</p>`}
     </div>
-    ${left === undefined ? nothing : html`<p class="count"><span class="figure">${clock(left)}</span> until the next comes by itself</p>`}
   </div>`;
 }
 
@@ -214,6 +217,7 @@ function takeOver(d: Desk, r: Running): Part {
   const goOn = (): void => {
     d.cues.unlock();
     d.drills.goOn();
+    scrollTo(0, 0);
   };
   return html`<details class="takeover">
     <summary>This drill was begun elsewhere. To go on with it here</summary>
@@ -228,7 +232,7 @@ function answers(d: Desk): TemplateResult {
   const p = d.drills.standing;
   const again = d.drills.plan(d.drills.running?.drill ?? '')?.again;
   return html`<div class="answers">
-    ${p ? answer(d) : nothing}
+    <div class="answer">${p ? answer(d) : nothing}</div>
     <p class="row">
       ${again && p
         ? html`<button ?disabled=${d.drills.busy} @click=${() => void d.drills.put('repeat')}>Repeat</button>
@@ -250,12 +254,12 @@ function answer(d: Desk): Part {
   if (!p) return nothing;
   if (p.answers === 'words' || p.answers === 'marks') return inWords(d, p.answers === 'marks');
   if (p.hands)
-    return html`<p class="row"><span class="grow">Both hands: touch nothing here, it goes on by itself.</span> ${done('A helper: it is done', false)}</p>`;
+    return html`<p class="row"><span class="grow">Both hands: touch nothing here, it goes on by itself.</span> ${done('A helper: done', false)}</p>`;
   if (p.early !== '')
     return html`<p class="row"><span class="grow">It goes on by itself. Go on early, and ${p.early}:</span> ${done('Go on early', false)}</p>`;
   if (p.held) return html`<p>It goes on by itself.</p>`;
   if (p.answers === 'wire')
-    return html`<p class="row"><span class="grow">It goes on once the bus shows it.</span> ${done('It is done', false)}</p>`;
+    return html`<p class="row"><span class="grow">It goes on once the bus shows it.</span> ${done('Done', false)}</p>`;
   return done('Done', true);
 }
 

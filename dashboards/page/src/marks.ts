@@ -11,6 +11,9 @@ const wordless = 'marked on the page';
 // Marks that mean something to benchproof.
 const offered = ['phone at the model', 'phone away'];
 
+// shownFor is how long it is said what came of a touch, ms.
+const shownFor = 8000;
+
 // mostListed is how many marks are listed, the latest first.
 const mostListed = 50;
 
@@ -25,6 +28,8 @@ export class Marks {
   words = '';
   striking = 0; // number of the mark that is about to be struck
   topics: string[] = [];
+
+  private fade = 0;
 
   constructor(private readonly s: Store) {
     s.on('hello', () => void this.ask());
@@ -67,6 +72,11 @@ export class Marks {
       this.said = e instanceof Refused ? e.message : 'benchproof did not answer: it may not have taken that.';
     }
     this.s.changed();
+    clearTimeout(this.fade);
+    this.fade = window.setTimeout(() => {
+      this.said = '';
+      this.s.changed();
+    }, shownFor);
   }
 
   private async ask(): Promise<void> {
@@ -83,7 +93,7 @@ export class Marks {
 export function markButton(s: Store, m: Marks): TemplateResult | typeof nothing {
   if (!s.hello?.change) return nothing;
   return html`<button class="mark" @click=${() => void m.mark(wordless)}>Mark</button>
-    <span class="said" role="status">${m.said}</span>`;
+    <span class="toast" role="status">${m.said}</span>`;
 }
 
 export function marks(s: Store, m: Marks): TemplateResult {

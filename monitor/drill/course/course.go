@@ -8,6 +8,7 @@ import (
 	"slices"
 	"sync"
 
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -96,8 +97,11 @@ func (l changes) about() (claims []string) {
 // Course is how far the drills of a session are. Make one with New; it may be used from several
 // goroutines.
 type Course struct {
-	sheet *sheet.Sheet
-	plans []drill.Plan
+	sheet  *sheet.Sheet
+	plans  []drill.Plan
+	list   []Listed       // without what the claims say
+	claims []*claim.Claim // all of them open
+	places map[string]int // of a claim by its ID
 
 	mu      sync.Mutex
 	seq     int64 // of the latest event
@@ -108,7 +112,16 @@ type Course struct {
 }
 
 // New follows the drills of a sheet from an event before the first on.
-func New(s *sheet.Sheet) *Course { return &Course{sheet: s, plans: drill.Plans(s)} }
+func New(s *sheet.Sheet) *Course {
+	c := &Course{sheet: s, plans: drill.Plans(s), list: []Listed{}, claims: claim.New(s).Claims(), places: map[string]int{}}
+	for i := range c.plans {
+		c.list = append(c.list, listed(s, &c.plans[i]))
+	}
+	for i := range c.claims {
+		c.places[c.claims[i].ID] = i
+	}
+	return c
+}
 
 // Take takes an event; of all kinds, in order.
 func (c *Course) Take(e *event.Event) {

@@ -1,6 +1,8 @@
 package course
 
 import (
+	"slices"
+
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
@@ -89,47 +91,55 @@ func (c *Course) Show(now *state.State) Shown {
 	c.mu.Lock()
 	running, ended, seq, changed, through := c.running.copied(), c.ended, c.seq, c.changed, c.through
 	c.mu.Unlock()
-	claims := claimsAt(c.sheet, now)
-	claims.later(now.Seq, through)
-	claims.later(now.Seq, changed)
-	shown := Shown{Drills: []Listed{}, Running: running, Seq: seq, NowNS: now.NowNS}
-	for i := range c.plans {
-		shown.Drills = append(shown.Drills, listed(c.sheet, &c.plans[i], claims.list))
+	claims := c.claimsAt(now)
+	c.later(claims, now.Seq, through)
+	c.later(claims, now.Seq, changed)
+	shown := Shown{Drills: slices.Clone(c.list), Running: running, Seq: seq, NowNS: now.NowNS}
+	for i := range shown.Drills {
+		for _, k := range claims {
+			if k.Settle.Drill == shown.Drills[i].Name {
+				shown.Drills[i].Claims.add(k.Verdict)
+			}
+		}
 	}
 	if ended != nil {
-		shown.Ended = finished(ended, through.about(), c.plans, claims.list)
+		shown.Ended = finished(ended, through.about(), c.plans, claims)
 	}
 	return shown
 }
 
-// judged are claims with their latest verdicts.
-type judged struct {
-	list  []*claim.Claim
-	index claim.Index
-}
-
-func claimsAt(s *sheet.Sheet, now *state.State) judged {
-	book := claim.New(s)
-	j := judged{book.Claims(), book.Index()}
-	for i := range now.Claims {
-		if c := j.index[now.Claims[i].ID]; c != nil {
-			c.Verdict, c.Sentence = claim.Verdict(now.Claims[i].Verdict), now.Claims[i].Sentence
-		}
+// claimsAt are copies of the claims with the verdicts of a moment.
+func (c *Course) claimsAt(now *state.State) []*claim.Claim {
+	list := make([]*claim.Claim, len(c.claims))
+	for i, k := range c.claims {
+		copied := *k
+		list[i] = &copied
 	}
-	return j
+	for i := range now.Claims {
+		k := &now.Claims[i]
+		c.judge(list, k.ID, k.Verdict, k.Sentence)
+	}
+	return list
 }
 
 // later takes verdicts that changed behind an event.
-func (j judged) later(seq int64, changed changes) {
+func (c *Course) later(claims []*claim.Claim, seq int64, changed changes) {
 	for i := range changed {
 		d, _ := changed[i].Data.(event.VerdictData)
-		if c := j.index.About(changed[i].About); c != nil && changed[i].Seq > seq {
-			c.Verdict, c.Sentence = claim.Verdict(d.Verdict), d.Sentence
+		if id, ok := event.AboutClaim.Name(changed[i].About); ok && changed[i].Seq > seq {
+			c.judge(claims, id, d.Verdict, d.Sentence)
 		}
 	}
 }
 
-func listed(s *sheet.Sheet, p *drill.Plan, claims []*claim.Claim) Listed {
+// judge gives a claim a verdict; one that the sheet has not is passed over.
+func (c *Course) judge(claims []*claim.Claim, id, verdict, sentence string) {
+	if i, ok := c.places[id]; ok {
+		claims[i].Verdict, claims[i].Sentence = claim.Verdict(verdict), sentence
+	}
+}
+
+func listed(s *sheet.Sheet, p *drill.Plan) Listed {
 	l := Listed{
 		Name: p.Name, Purpose: p.Purpose, Cautions: append([]string{}, p.Cautions...), Prompts: []ListedPrompt{},
 		Again: p.Again(), Leads: p.Leads, Loses: p.Loses, Unpowers: p.Unpowers, Tilts: p.Tilts,
@@ -140,11 +150,6 @@ func listed(s *sheet.Sheet, p *drill.Plan, claims []*claim.Claim) Listed {
 			ID: q.ID, Text: q.Text, Key: p.KeyWord(s, q), Answers: q.Answers(), Hands: q.Hands(),
 			Held: q.Until.Hold, HoldNS: q.Until.After, Early: q.Early,
 		})
-	}
-	for _, c := range claims {
-		if c.Settle.Drill == p.Name {
-			l.Claims.add(c.Verdict)
-		}
 	}
 	return l
 }
