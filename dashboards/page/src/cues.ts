@@ -1,5 +1,6 @@
 // What is said aloud: prompts, results, the mode asked for, link lost and back. Where the browser
-// has no voice, tones. In a drill it is on unless switched off, else off unless switched on.
+// has no voice, tones. On the page that leads a drill it is on unless switched off, so that two
+// pages in one room don't talk over each other; else it is off unless switched on.
 import {html, type TemplateResult} from './html';
 import type {Drills, Shown} from './drills';
 import type {Store} from './store';
@@ -37,6 +38,7 @@ export class Cues {
   private ended: number | undefined;
   private mode: string | undefined;
   private counted = 0;
+  private led = false; // this page led the drill that was under way last
 
   constructor(
     private readonly s: Store,
@@ -50,7 +52,7 @@ export class Cues {
   }
 
   private get place(): 'drill' | 'else' {
-    return this.drills.running ? 'drill' : 'else';
+    return this.drills.mine ? 'drill' : 'else';
   }
 
   get on(): boolean {
@@ -133,7 +135,7 @@ export class Cues {
   // drill says a prompt that is new, what was asked about it, and what came of a drill.
   private drill(shown: Shown): void {
     const r = shown.running;
-    const at = r?.prompt ? `${r.prompt.id} ${r.prompt.since_ns} ${r.hints.length}` : '';
+    const at = r?.prompt ? `${r.prompt.id} ${r.prompt.since_ns} ${r.hints.length} ${this.drills.mine}` : '';
     const first = this.ended === undefined;
     if (at !== this.prompt) {
       this.prompt = at;
@@ -142,8 +144,10 @@ export class Cues {
       if (r?.prompt) this.say('prompt', onPage(hint ?? spoken(r.prompt.text)));
     }
     const seq = shown.ended?.seq ?? 0;
+    const on = this.led ? this.wanted.drill : this.wanted.else;
+    this.led = this.drills.mine;
     if (!first && shown.ended && seq !== this.ended) {
-      this.say('result', `Drill ${shown.ended.drill} ${shown.ended.how}. ${shown.ended.right_now}`, this.wanted.drill);
+      this.say('result', `Drill ${shown.ended.drill} ${shown.ended.how}. ${shown.ended.right_now}`, on);
     }
     this.ended = seq;
   }

@@ -123,6 +123,7 @@ export class Drills {
   // goOn leads the drill under way from here.
   goOn(): void {
     this.lead(this.running?.seq ?? 0);
+    this.tell();
     this.s.changed();
   }
 
@@ -149,6 +150,10 @@ export class Drills {
     const prompt = r.prompt && what !== 'confirm' && what !== 'abandon' ? {prompt: r.prompt.id} : {};
     await this.step({drill: r.drill, do: what, ...prompt, ...(words === '' ? {} : {words})});
     await this.ask();
+  }
+
+  private tell(): void {
+    for (const listener of this.listeners) if (this.shown) listener(this.shown);
   }
 
   private lead(seq: number): void {
@@ -180,7 +185,7 @@ export class Drills {
       while (this.again) {
         this.again = false;
         this.shown = await get<Shown>('/api/drills');
-        for (const listener of this.listeners) listener(this.shown);
+        this.tell();
       }
     } catch {
       // The stream says that nobody answers, and greets when somebody does again.

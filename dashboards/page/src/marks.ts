@@ -153,7 +153,7 @@ function reopening(m: Marks): TemplateResult {
     const what = new FormData(e.target as HTMLFormElement).get('what');
     if (typeof what === 'string' && what !== '') void m.reopen(what);
   };
-  return html`<section aria-labelledby="reopen-title">
+  return html`<section class="reopen" aria-labelledby="reopen-title">
     <h2 id="reopen-title">What was changed</h2>
     <p>What was seen right and depends on it is stale from then on, until it is seen again.</p>
     <form class="row" @submit=${send}>
