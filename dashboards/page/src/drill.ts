@@ -29,7 +29,16 @@ export class Desk {
   ) {
     drills.on((shown) => wake.want(shown.running !== undefined));
     addEventListener('hashchange', () => this.named());
+    addEventListener('keydown', (e) => this.key(e));
     this.named();
+  }
+
+  // key has an Enter that is for nothing else do what Done does.
+  private key(e: KeyboardEvent): void {
+    const p = this.drills.standing;
+    const free = e.target === document.body || (e.target as HTMLElement).id === 'content';
+    if (e.key !== 'Enter' || !free || !location.hash.startsWith('#drill') || !this.may || !this.drills.mine) return;
+    if (p && !p.hands && p.answers !== 'words' && p.answers !== 'marks') void this.drills.put('done');
   }
 
   // named chooses the drill that the address names: #drill/NAME.
@@ -51,7 +60,7 @@ export class Desk {
   choose(name: string): void {
     this.chosen = name;
     this.s.changed();
-    if (name !== '') requestAnimationFrame(() => document.querySelector<HTMLElement>('.chosen button')?.focus());
+    if (name !== '') focusSoon('.chosen button');
   }
 
   async reopen(what: string): Promise<void> {
@@ -63,6 +72,15 @@ export class Desk {
     }
     this.s.changed();
   }
+}
+
+// focusSoon gives the focus to what is about to be drawn, so that who uses keys, or hears the page, is where it goes on.
+function focusSoon(what: string, pictures = 600): void {
+  requestAnimationFrame(() => {
+    const found = document.querySelector<HTMLElement>(what);
+    if (found) found.focus();
+    else if (pictures > 0) focusSoon(what, pictures - 1);
+  });
 }
 
 export function drill(d: Desk): TemplateResult {
@@ -98,6 +116,7 @@ function entry(d: Desk, p: Drill): TemplateResult {
     d.cues.unlock();
     d.choose('');
     void d.drills.begin(p.name, d.by.trim());
+    focusSoon('.drill .yes');
   };
   return html`<div class="row">
       <div class="grow">
@@ -154,6 +173,7 @@ function cautions(d: Desk, r: Running): TemplateResult {
     if (!d.drills.mine) d.drills.goOn();
     void d.drills.put('confirm');
     scrollTo(0, 0);
+    focusSoon('.answers button');
   };
   return html`<h2>Before it begins, all of this must be so</h2>
     ${cautionList(r)}
@@ -162,9 +182,9 @@ function cautions(d: Desk, r: Running): TemplateResult {
       : html`<form class="row" @submit=${confirm}>
           <label class="grow"
             >Type yes if all of it is so
-            <input autocomplete="off" autocapitalize="none" .value=${d.yes} @input=${(e: Event) => d.typed('yes', e)} />
+            <input class="yes" required pattern="\\s*[yY][eE][sS]\\s*" title="yes" autocomplete="off" autocapitalize="none" .value=${d.yes} @input=${(e: Event) => d.typed('yes', e)} />
           </label>
-          <button ?disabled=${d.yes.trim().toLowerCase() !== 'yes' || d.drills.busy}>It is so: begin</button>
+          <button ?disabled=${d.drills.busy}>It is so: begin</button>
           <button type="button" @click=${() => void d.drills.put('abandon')}>Leave it</button>
         </form>`}`;
 }
@@ -218,6 +238,7 @@ function takeOver(d: Desk, r: Running): Part {
     d.cues.unlock();
     d.drills.goOn();
     scrollTo(0, 0);
+    focusSoon('.answers button');
   };
   return html`<details class="takeover">
     <summary>This drill was begun elsewhere. To go on with it here</summary>
@@ -244,7 +265,11 @@ function answers(d: Desk): TemplateResult {
 }
 
 function end(d: Desk): TemplateResult {
-  return html`<button class="end" @click=${() => void d.drills.put('abandon')}>End drill</button> <span>${cantStop}</span>`;
+  const abandon = (): void => {
+    void d.drills.put('abandon');
+    focusSoon('#result-title');
+  };
+  return html`<button class="end" @click=${abandon}>End drill</button> <span>${cantStop}</span>`;
 }
 
 function answer(d: Desk): Part {
@@ -274,9 +299,9 @@ function inWords(d: Desk, marks: boolean): TemplateResult {
   return html`<form class="row" @submit=${send}>
     <label class="grow"
       >${marks ? 'Distance of the mark, such as 30 m' : 'Your words, for the record'}
-      <input maxlength="120" autocomplete="off" .value=${d.words} @input=${(e: Event) => d.typed('words', e)} />
+      <input required maxlength="120" autocomplete="off" .value=${d.words} @input=${(e: Event) => d.typed('words', e)} />
     </label>
-    <button ?disabled=${d.words.trim() === '' || d.drills.busy}>${marks ? 'Stand still here' : 'Say it'}</button>
+    <button ?disabled=${d.drills.busy}>${marks ? 'Stand still here' : 'Say it'}</button>
     <button type="button" ?disabled=${d.drills.busy} @click=${() => void d.drills.put('done')}>
       ${marks ? 'Walk on; once more: end the walk' : 'Leave it unsaid'}
     </button>
@@ -297,7 +322,7 @@ function seen(r: Running): Part {
 
 function result(d: Desk, e: Ended): TemplateResult {
   return html`<section class="result" aria-labelledby="result-title">
-    <h2 id="result-title">Drill ${e.drill} ${e.how}</h2>
+    <h2 id="result-title" tabindex="-1">Drill ${e.drill} ${e.how}</h2>
     <div role="status">
       ${[e.why, e.right_now, e.undecided].map((x) => (x === '' ? nothing : html`<p>${x}</p>`))}
     </div>
