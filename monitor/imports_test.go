@@ -53,8 +53,9 @@ var mayUse = map[string][]string{
 	"monitor/drill/course":   {"monitor/claim", "monitor/state"},
 	"monitor/engine":         {"monitor/wiretime", "monitor/watch", "monitor/claim", "monitor/account", "monitor/drill/runner", "monitor/state"},
 
-	"monitor/trace": {"monitor/watch/base"},
-	"monitor/draft": {"monitor/engine", "monitor/drill", "monitor/fit/median", "monitor/fit/mix"},
+	"monitor/trace":          {"monitor/watch/base"},
+	"monitor/draft":          {"monitor/engine", "monitor/drill", "monitor/fit/median", "monitor/fit/mix"},
+	"monitor/draft/dialogue": {"monitor/draft"},
 
 	// What is heard and kept.
 	"monitor/files":     {},
@@ -74,7 +75,7 @@ var mayUse = map[string][]string{
 	"monitor/api/socket":            {},
 	"monitor/api/socket/sockettest": {},
 	"monitor/api/client":            {"monitor/api/socket", "monitor/event", "monitor/crclog"},
-	"monitor/api":                   {"monitor/state", "monitor/trace", "monitor/drill/course", "monitor/crclog", "dashboards/guide", "dashboards/page"},
+	"monitor/api":                   {"monitor/state", "monitor/trace", "monitor/drill/course", "monitor/draft/dialogue", "monitor/crclog", "dashboards/guide", "dashboards/page"},
 	"monitor/metrics":               {"monitor/state"},
 	"dashboards":                    {}, // a scrape is asked, not our packages
 	"dashboards/grafana":            {},

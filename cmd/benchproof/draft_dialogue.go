@@ -8,9 +8,8 @@ import (
 	"strings"
 	"time"
 
-	"benchproof.example/monitor/draft"
+	"benchproof.example/monitor/draft/dialogue"
 	"benchproof.example/monitor/event"
-	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/session"
 )
 
@@ -18,20 +17,19 @@ import (
 // ports and records what they show.
 type draftDialogue struct {
 	sit       *liveSession
-	file      string
+	store     *draftFile
 	out, talk io.Writer
 
 	inbox      draftInbox
-	talking    *draft.Conversation
-	asked      *draft.Question // that was shown last
-	unreadable bool            // it was said why nothing can be read on the bus
-	stopped    bool            // the person wants it to end
-	written    bool            // the sheet is
-	outcome    error           // how the conversation ended
+	told       int64  // number of the latest news that was told
+	asked      int64  // question that was shown last
+	troubled   string // what was said last of what can't be kept
+	unreadable bool   // it was said why nothing can be read on the bus
+	outcome    error  // how the conversation ended
 }
 
 func newDraftDialogue(sit *liveSession, file string, out, talk io.Writer) *draftDialogue {
-	return &draftDialogue{sit: sit, file: file, out: out, talk: talk, inbox: newDraftInbox()}
+	return &draftDialogue{sit: sit, store: &draftFile{sheet: file}, out: out, talk: talk, inbox: newDraftInbox()}
 }
 
 // run asks until all is asked, or somebody stops it.
@@ -39,13 +37,15 @@ func (d *draftDialogue) run(ctx context.Context, in io.Reader) error {
 	if err := d.begin(time.Now()); err != nil {
 		return err
 	}
-	folder := string(d.sit.folder)
+	folder, file := string(d.sit.folder), d.store.sheet
 	live, err := d.sit.open(ctx)
 	if err != nil {
 		return err
 	}
 	d.announce(folder)
-	live.Subscribe(session.Subscriber{Heard: d.inbox.heard})
+	if _, err := d.sit.draft.Do(ctx, dialogue.Step{Do: dialogue.Begin}); err != nil {
+		return fail(exitFault, err)
+	}
 	hearing, enough := context.WithCancel(ctx)
 	defer enough()
 	err = d.sit.hear(hearing, live, &d.inbox, func(ctx context.Context) {
@@ -55,10 +55,10 @@ func (d *draftDialogue) run(ctx context.Context, in io.Reader) error {
 	d.tell()
 	keepRecord(ctx, d.sit.folder, d.sit.showed, d.talk)
 	switch {
-	case d.written:
-		say(d.talk, fmt.Sprintf(draftJudged, folder, folder, d.file))
-	case d.talking.Heard.Frames > 0:
-		say(d.talk, fmt.Sprintf(draftAgain, folder, folder, d.file))
+	case d.sit.draft.Look().File != "":
+		say(d.talk, fmt.Sprintf(draftJudged, folder, folder, file))
+	case d.sit.draft.Frames() > 0:
+		say(d.talk, fmt.Sprintf(draftAgain, folder, folder, file))
 	default:
 		say(d.talk, fmt.Sprintf(draftUnheard, folder))
 	}
@@ -80,30 +80,29 @@ func (d *draftDialogue) announce(folder string) {
 	say(d.talk, "benchproof: "+draftKeys)
 }
 
-// converse asks while the session listens.
+// converse asks while the session listens, and shows what others answer meanwhile.
 func (d *draftDialogue) converse(ctx context.Context, in io.Reader) error {
-	listener := draft.NewListener(d.sit.sheet.Protocol, d.sit.names(), d.talking)
 	lines := readLines(in, ctx.Done())
-	for d.show(); d.talking.Asks() != nil && !d.stopped; d.show() {
+	for {
+		changed := d.sit.draft.Changed()
+		now := d.sit.draft.Look()
+		d.show(&now)
+		if now.State != dialogue.Asking && now.State != dialogue.Writing {
+			return d.ended(&now)
+		}
 		select {
 		case <-d.inbox.came:
 			d.tell()
-			for _, input := range d.inbox.inputs() {
-				listener.Step(&input)
-			}
+		case <-changed:
 		case line, ok := <-lines:
 			if !ok {
 				return d.leave(nil)
 			}
-			d.answer(line)
+			d.answer(ctx, line)
 		case <-ctx.Done():
 			return d.leave(ctx.Err())
 		}
 	}
-	if d.stopped {
-		return d.leave(nil)
-	}
-	return d.write()
 }
 
 // toldInDraft are the kinds of event that the person is told of while something is asked: what
@@ -138,16 +137,23 @@ func (d *draftDialogue) tell() {
 }
 
 // show says what is new, and the question where it is another one.
-func (d *draftDialogue) show() {
-	for _, news := range d.talking.News() {
-		fmt.Fprintln(d.out, paragraphOn(d.out, "  ", news))
+func (d *draftDialogue) show(now *dialogue.Moment) {
+	for _, news := range now.News {
+		if news.Number > d.told {
+			d.told = news.Number
+			fmt.Fprintln(d.out, paragraphOn(d.out, "  ", news.Text))
+		}
 	}
-	q := d.talking.Asks()
-	if q == nil || q == d.asked {
+	if now.State == dialogue.Asking && now.Trouble != d.troubled {
+		if d.troubled = now.Trouble; d.troubled != "" {
+			say(d.talk, "benchproof: "+d.troubled)
+		}
+	}
+	q := now.Question
+	if q == nil || now.Asked == d.asked {
 		return
 	}
-	d.asked = q
-	d.keep()
+	d.asked = now.Asked
 	fmt.Fprintln(d.out)
 	for _, c := range q.Cautions {
 		fmt.Fprintln(d.out, paragraphOn(d.out, "  ", "- "+c))
@@ -164,48 +170,39 @@ func (d *draftDialogue) show() {
 	}
 }
 
-// answer takes a line of the person.
-func (d *draftDialogue) answer(line string) {
-	switch line = strings.TrimSpace(line); line {
-	case "s":
-		d.talking.Skip()
-	case "b":
-		d.talking.Back()
-	case "r":
-		d.talking.Repeat()
-	case "q":
-		d.stopped = true
-	default:
-		d.talking.Answer(line)
+// answer takes a line of the person. What can't be taken as things stand is over already, and
+// shown as that.
+func (d *draftDialogue) answer(ctx context.Context, line string) {
+	step := dialogue.Step{Do: dialogue.Answer, Text: strings.TrimSpace(line)}
+	if do, ok := draftSteps[step.Text]; ok {
+		step = dialogue.Step{Do: do}
 	}
+	_, _ = d.sit.draft.Do(ctx, step)
+}
+
+// draftSteps are the keys of a draft.
+var draftSteps = map[string]string{"s": dialogue.Skip, "b": dialogue.Back, "r": dialogue.Repeat, "q": dialogue.End}
+
+// ended follows a conversation that is over.
+func (d *draftDialogue) ended(now *dialogue.Moment) error {
+	switch {
+	case now.State == dialogue.Lacking:
+		return fail(exitWrong, fmt.Errorf("%s\nWhat was answered is in %s", now.Trouble, d.store.path()))
+	case now.State != dialogue.Done:
+		return d.leave(nil)
+	case now.Trouble != "":
+		return fail(exitDevice, fmt.Errorf("%s\nWhat was answered is in %s: the same command goes on there", now.Trouble, d.store.path()))
+	}
+	return toldDraft(d.out, now.File, now.Commands)
 }
 
 // leave ends without a sheet.
 func (d *draftDialogue) leave(err error) error {
-	if len(d.talking.History) > 0 {
-		d.keep()
-		say(d.out, fmt.Sprintf("No sheet is written yet. What was answered is in %s: the same command goes on there.", d.kept()))
+	if d.sit.draft.Answered() {
+		say(d.out, fmt.Sprintf("No sheet is written yet. What was answered is in %s: the same command goes on there.", d.store.path()))
 	}
 	if err != nil {
 		return fail(exitInterrupted, errQuiet)
 	}
 	return fail(exitInterrupted, errors.New("the draft is not complete"))
-}
-
-// write writes the sheet.
-func (d *draftDialogue) write() error {
-	text, err := d.talking.Sheet()
-	if err != nil {
-		return fail(exitWrong, fmt.Errorf("%w\nWhat was answered is in %s", err, d.kept()))
-	}
-	if err := files.WriteNamed(d.file, text); err != nil {
-		return fail(exitDevice, fmt.Errorf("%w\nWhat was answered is in %s: the same command goes on there", err, d.kept()))
-	}
-	_ = files.RemoveNamed(d.kept())
-	d.written = true
-	ports := ""
-	for _, t := range d.sit.taps {
-		ports += map[string]string{"bus": " --bus ", "pulses": " --leads "}[t.kind] + t.path
-	}
-	return toldDraft(d.out, d.file, ports)
 }

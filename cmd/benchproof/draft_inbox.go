@@ -3,7 +3,6 @@ package main
 import (
 	"sync"
 
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 )
 
@@ -14,7 +13,6 @@ type draftInbox struct {
 	finished chan struct{}
 
 	mu      sync.Mutex
-	input   []event.Input
 	shown   []session.Shown
 	notices []string
 }
@@ -34,8 +32,6 @@ func (b *draftInbox) put(change func()) {
 	}
 }
 
-func (b *draftInbox) heard(in *event.Input) { b.put(func() { b.input = append(b.input, *in) }) }
-
 // show implements screen.
 func (b *draftInbox) show(s session.Shown) { b.put(func() { b.shown = append(b.shown, s) }) }
 
@@ -49,15 +45,6 @@ func (b *draftInbox) run() { <-b.finished }
 
 // finish implements screen.
 func (b *draftInbox) finish() { close(b.finished) }
-
-// inputs are those that came since.
-func (b *draftInbox) inputs() []event.Input {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	list := b.input
-	b.input = nil
-	return list
-}
 
 // said is what the session said since.
 func (b *draftInbox) said() (shown []session.Shown, notices []string) {

@@ -43,7 +43,7 @@ func draftOfSession(cmd *cobra.Command, from, file string, p *bus.Protocol) erro
 	if err := files.WriteNamed(file, text); err != nil {
 		return fail(exitDevice, err)
 	}
-	return toldDraft(cmd.OutOrStdout(), file, " --bus PORT")
+	return toldDraft(cmd.OutOrStdout(), file, draftCommands(file, " --bus PORT"))
 }
 
 // hearAll has a listener hear what a source yields.
@@ -60,9 +60,13 @@ func hearAll(s engine.Source, l *draft.Listener) error {
 	}
 }
 
-// toldDraft says what to do with a sheet that was drafted; ports are the flags that name them.
-func toldDraft(out io.Writer, file, ports string) error {
-	_, err := fmt.Fprintf(out, "%s is written. Read it: what is assumed is yours to check. Then:\n  benchproof sheet verify %s\n"+
-		"  benchproof watch --sheet %s%s\n", file, file, file, ports)
+// toldDraft says what to do with a sheet that was drafted.
+func toldDraft(out io.Writer, file string, commands []string) error {
+	_, err := fmt.Fprintf(out, "%s is written. Read it: what is assumed is yours to check. Then:\n", file)
+	for _, c := range commands {
+		if err == nil {
+			_, err = fmt.Fprintf(out, "  %s\n", c)
+		}
+	}
 	return fail(exitDevice, err)
 }

@@ -30,6 +30,7 @@ type listening struct {
 	token  string
 	names  []string
 	doubts []string      // what the user may not have meant by it
+	flags  string        // that ask for the same
 	wrong  *atomic.Int64 // tokens that came in and were wrong
 }
 
@@ -51,11 +52,24 @@ func openListening(v *viper.Viper) (l listening, err error) {
 	}
 	l.wrong = new(atomic.Int64)
 	l.names = v.GetStringSlice("host")
+	l.flags = listenFlags(address, v.GetString("token-file"), l.names)
 	if l.at, err = net.Listen("tcp", address); err != nil {
 		return l, fail(exitUsage, fmt.Errorf("can't listen at %q: %w; want a free HOST:PORT such as 127.0.0.1:8025", address, err))
 	}
 	l.doubts = append(tokenDoubts(v.GetString("token-file")), reachDoubts(l.at.Addr(), l.token != "")...)
 	return l, nil
+}
+
+// listenFlags are the flags that have another session shown at the same address.
+func listenFlags(address, tokenFile string, names []string) string {
+	flags := " --listen " + address
+	if tokenFile != "" {
+		flags += " --token-file " + tokenFile
+	}
+	for _, name := range names {
+		flags += " --host " + name
+	}
+	return flags
 }
 
 // What is said of a token and an address that may not be meant so.

@@ -17,6 +17,7 @@ func (s *liveSession) served(drills *course.Course, trouble func(error)) api.Opt
 		Next:     func(now *state.State) []state.Next { return view.Next(now, claims) },
 		Check:    checkInput(s.sheet),
 		Drills:   drills,
+		Draft:    s.draft,
 		Topics:   claim.Topics(s.sheet),
 		Trouble:  trouble,
 	}

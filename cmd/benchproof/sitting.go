@@ -10,6 +10,7 @@ import (
 	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/api"
 	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/draft/dialogue"
 	"benchproof.example/monitor/drill/course"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/port"
@@ -37,6 +38,7 @@ type liveSession struct {
 	awake     bool          // a long run keeps the computer from sleeping
 	command   []string      // of the user's, for when something goes wrong
 	listen    listening
+	draft     *dialogue.Dialogue // of a session that listens; nil: it has a sheet
 
 	showed *record.Record // what it showed, once run returned; nil: judging the recording tells
 }
@@ -85,6 +87,9 @@ func (s *liveSession) open(ctx context.Context) (*session.Live, error) {
 // hear hears until ctx is done, with others running beside it.
 func (s *liveSession) hear(ctx context.Context, live *session.Live, screen screen, beside ...func(context.Context)) error {
 	manager := newSupervised(s.sheet, live.State, screen.notice)
+	if s.draft == nil && s.sheet.Listens {
+		s.openDraft(screen.notice)
+	}
 	drills := course.New(s.sheet)
 	server, err := s.listen.server(live, s.folder, s.served(drills, screen.notice))
 	if err != nil {
@@ -99,6 +104,10 @@ func (s *liveSession) hear(ctx context.Context, live *session.Live, screen scree
 	}
 	if s.longRun() && s.awake {
 		beside = append(beside, func(ctx context.Context) { keepAwake(ctx, screen.notice) })
+	}
+	if s.draft != nil {
+		live.Subscribe(session.Subscriber{Heard: s.draft.Heard})
+		beside = append(beside, s.draft.Run)
 	}
 	for _, n := range live.Notices {
 		screen.notice(errors.New(n))

@@ -183,6 +183,18 @@ var exchanges = []exchange{
 	{"POST", "/api/drill", tooLong, []string{asJSON, bearer}, 413},
 	{"POST", "/api/drill", `a`, []string{"Content-Type: text/plain", bearer}, 415},
 	{"POST", "/api/drill", `{"drill":"late","do":"begin"}`, []string{asJSON, bearer}, 503},
+	{"GET", "/api/draft", "", nil, 200},
+	{"GET", "/api/draft/sheet", "", nil, 200},
+	{"POST", "/api/draft", `{"do":"begin"}`, []string{asJSON, bearer}, 200},
+	{"POST", "/api/draft", `{"do":"begin"}`, []string{asJSON, bearer}, 409},
+	{"POST", "/api/draft", `{"do":"answer","text":"yes","question":"cautions"}`, []string{asJSON, bearer}, 200},
+	{"POST", "/api/draft", `{"do":"answer","text":"yes","question":"cautions"}`, []string{asJSON, bearer}, 409},
+	{"GET", "/api/draft/sheet", "", nil, 404},
+	{"POST", "/api/draft", `{}`, []string{asJSON, bearer}, 400},
+	{"POST", "/api/draft", `{"do":"answer","text":"` + strings.Repeat("x", 501) + `"}`, []string{asJSON, bearer}, 422},
+	{"POST", "/api/draft", `{"do":"begin"}`, []string{asJSON}, 401},
+	{"POST", "/api/draft", tooLong, []string{asJSON, bearer}, 413},
+	{"POST", "/api/draft", `a`, []string{"Content-Type: text/plain", bearer}, 415},
 	{"POST", "/api/token", `{"token":"` + token + `"}`, []string{asJSON}, 204},
 	{"POST", "/api/token", `{"token":"guess"}`, []string{asJSON}, 401},
 	{"POST", "/api/token", `{`, []string{asJSON}, 400},
@@ -271,6 +283,10 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	tried[exchange{"GET", "/api/trace?from_ns=0&to_ns=100000000", "", nil, 200}.try(t, traced, doc)] = true
 	tried[exchange{"GET", "/api/trace?from_ns=70000000000&to_ns=71000000000", "", nil, 503}.try(t, traced, doc)] = true
 	tried[exchange{"GET", "/api/drills", "", nil, 404}.try(t, full, doc)] = true
+	withSheet := start(t, func(o *api.Options) { o.Draft = nil })
+	tried[exchange{"GET", "/api/draft", "", nil, 404}.try(t, withSheet, doc)] = true
+	tried[exchange{"GET", "/api/draft/sheet", "", nil, 404}.try(t, withSheet, doc)] = true
+	tried[exchange{"POST", "/api/draft", `{"do":"begin"}`, []string{asJSON, bearer}, 404}.try(t, withSheet, doc)] = true
 	require.NoError(t, os.Remove(full.file))
 	tried[exchange{"GET", "/api/timeline", "", nil, 503}.try(t, full, doc)] = true
 	assert.ElementsMatch(t, codes, slices.Collect(maps.Keys(tried)))

@@ -13,6 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/api"
+	"benchproof.example/monitor/draft"
+	"benchproof.example/monitor/draft/dialogue"
 	"benchproof.example/monitor/drill/course"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
@@ -34,7 +36,9 @@ func schemaTypes() map[string]reflect.Type {
 		"Account": reflect.TypeFor[state.Account](), "TapAccount": reflect.TypeFor[state.TapAccount](), "SoakCondition": reflect.TypeFor[state.SoakCondition](),
 		"MissedShare": reflect.TypeFor[state.MissedShare](), "SoakOutage": reflect.TypeFor[state.SoakOutage](), "SoakHour": reflect.TypeFor[state.SoakHour](),
 		"SoakMinutes": reflect.TypeFor[state.SoakMinutes](),
-		"Rest":        reflect.TypeFor[state.Rest](), "Drift": reflect.TypeFor[state.Drift](), "SoakGoal": reflect.TypeFor[state.SoakGoal](),
+		"Draft":       reflect.TypeFor[dialogue.Moment](), "DraftStep": reflect.TypeFor[dialogue.Step](), "DraftNews": reflect.TypeFor[dialogue.News](),
+		"DraftQuestion": reflect.TypeFor[draft.Question](), "DraftChoice": reflect.TypeFor[draft.Choice](), "DraftFinding": reflect.TypeFor[draft.Finding](),
+		"Rest": reflect.TypeFor[state.Rest](), "Drift": reflect.TypeFor[state.Drift](), "SoakGoal": reflect.TypeFor[state.SoakGoal](),
 	}
 	maps.Copy(types, map[string]reflect.Type{
 		"Drills": reflect.TypeFor[course.Shown](), "Drill": reflect.TypeFor[course.Listed](), "DrillPrompt": reflect.TypeFor[course.ListedPrompt](),

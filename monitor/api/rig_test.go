@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"io/fs"
 	"net"
 	"net/http"
 	"os"
@@ -17,7 +18,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/protocols"
 	"benchproof.example/monitor/api"
+	"benchproof.example/monitor/draft/dialogue"
 	"benchproof.example/monitor/drill/course"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -150,7 +153,7 @@ func startOn(t testing.TB, change func(*api.Options), wrap func(net.Listener) ne
 		Next: func(*state.State) []state.Next {
 			return []state.Next{{Do: "put aid to third", Claims: []string{"position/aid/third"}, Settings: []state.Setting{{Channel: "aid", Place: "third"}}}}
 		},
-		Token: token, Drills: drilled(t), Topics: []string{"inner", "failsafe", "everything"},
+		Token: token, Drills: drilled(t), Draft: drafted(t), Topics: []string{"inner", "failsafe", "everything"},
 	}
 	if change != nil {
 		change(&opt)
@@ -174,6 +177,22 @@ func startOn(t testing.TB, change func(*api.Options), wrap func(net.Listener) ne
 		assert.NoError(t, <-r.ended)
 	})
 	return r
+}
+
+// complete is a draft that is complete; it keeps nothing.
+type complete struct{}
+
+func (complete) Load() ([]byte, error)            { return nil, fs.ErrNotExist }
+func (complete) Keep([]byte) error                { return nil }
+func (complete) Write([]byte) (string, error)     { return "drafted.yaml", nil }
+func (complete) Written() (string, []byte, error) { return "drafted.yaml", []byte("sheet: 1\n"), nil }
+
+func drafted(t testing.TB) *dialogue.Dialogue {
+	p, _ := protocols.Find("")
+	d, err := dialogue.Open(dialogue.Options{Protocol: p, Taps: []event.TapName{{Name: "main", Kind: "bus"}}, Store: complete{},
+		Commands: func(file string) []string { return []string{"benchproof sheet verify " + file} }})
+	require.NoError(t, err)
+	return d
 }
 
 // take takes an input, and has it cause what the test wants.

@@ -18,6 +18,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"benchproof.example/monitor/draft/dialogue"
 	"benchproof.example/monitor/drill/course"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
@@ -47,6 +48,9 @@ type Options struct {
 	// Watched is told when somebody begins to look at the live page, and when nobody does any
 	// more; nil: it makes no difference. It must not block.
 	Watched func(bool)
+
+	// Draft is the draft of a session that listens without a sheet; nil: this one has a sheet.
+	Draft *dialogue.Dialogue
 
 	Token   string      // over the network, whoever has it may change things; "": nobody may
 	Hosts   []string    // further names that this server answers to

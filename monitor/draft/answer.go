@@ -23,9 +23,9 @@ func (c *Conversation) Answer(line string) {
 	case q.Wire() && words == "":
 		c.enter(q)
 	case q.Wire():
-		c.say("The wire answers this one: do what is asked. Or s to skip it, b to go back, r to begin it again.")
+		c.say("The wire answers this one: do what is asked. Or skip it, go back, or have it asked anew.")
 	case words == "" && q.Enter == "":
-		c.say("An answer is needed here%s, or s to skip it.", wordsOf(q))
+		c.say("An answer is needed here%s. Or skip it.", wordsOf(q))
 	default:
 		from := Said
 		if words == "" {
@@ -149,7 +149,7 @@ func (c *Conversation) refusedChannel(words string) string {
 	}
 	n, _ := strconv.Atoi(words)
 	if key := c.Model.taken(n); key != "" {
-		return fmt.Sprintf("Channel %d is %s already. Want another one, or b to go back.", n, c.Model.nameOf(key))
+		return fmt.Sprintf("Channel %d is %s already. Want another one, or go back.", n, c.Model.nameOf(key))
 	}
 	return ""
 }

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/protocols"
 	"benchproof.example/monitor/draft"
 	"benchproof.example/monitor/engine"
@@ -26,20 +27,35 @@ type bench struct {
 	at     unit.Time
 	said   []string              // what was asked, done and said, for whoever looks for the cause
 	inputs func(*event.Input)    // nil, or is told each input
+	typed  func(line string)     // nil, or is told each line, with the keys of the terminal
 	before func(*draft.Question) // nil, or is called before each question is answered
 }
 
 func newBench(t testing.TB, m *truth, seed uint64, careless int) *bench {
+	b := newSilentBench(t, m, seed, careless)
+	b.begins()
+	return b
+}
+
+// begins switches the signal on.
+func (b *bench) begins() {
+	b.do("signal on")
+	b.run(2 * time.Second)
+}
+
+// newSilentBench is one on which nothing was sent yet.
+func newSilentBench(t testing.TB, m *truth, seed uint64, careless int) *bench {
 	text := m.bench()
 	scripted, err := script.ParseDriven(m.name, []byte(text))
 	require.NoError(t, err, text)
 	p, _ := protocols.Find("")
 	b := &bench{t: t, sim: script.Drive(scripted, seed), talk: draft.New(p), bus: engine.NewBus(p)}
 	b.person = newPerson(m, rand.New(rand.NewPCG(seed, 18)), careless)
-	b.do("signal on")
-	b.run(2 * time.Second)
 	return b
 }
+
+// resumes has a bus and leads be heard anew, as who was started again does.
+func (b *bench) resumes(p *bus.Protocol) { b.bus, b.leads = engine.NewBus(p), engine.Leads{} }
 
 func (b *bench) note(text string) { b.said = append(b.said, unit.FormatClock(b.at)+" "+text) }
 
@@ -95,6 +111,9 @@ func shown(q *draft.Question) prompt {
 // types is what a line does, with the keys of the terminal.
 func (b *bench) types(line string) {
 	b.note("  types " + line)
+	if b.typed != nil {
+		b.typed(line)
+	}
 	switch line {
 	case "s":
 		b.talk.Skip()

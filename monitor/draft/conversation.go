@@ -211,7 +211,7 @@ func (c *Conversation) lacking() string {
 	case len(moved) == 0 && c.question.Act == ActRest:
 		return "Not still for long enough yet."
 	case len(moved) == 0:
-		return "Nothing has moved yet. Do what is asked, or type s to skip it."
+		return "Nothing has moved yet. Do what is asked, or skip it."
 	}
-	return "Seen to move: " + strings.Join(moved, ", ") + ". It is not complete yet: go on, or type r to begin it again, s to skip it."
+	return "Seen to move: " + strings.Join(moved, ", ") + ". It is not complete yet: go on, have it asked anew, or skip it."
 }

@@ -51,7 +51,7 @@ func (c *Conversation) lookStroke() {
 			numbers([]int{min(best.channel, other), max(best.channel, other)}))
 		c.ask()
 	case owner != "" && owner != c.question.Control:
-		c.say("That was channel %d, which is %s. Once more, please; or b, if that was the wrong one.", best.channel, c.Model.nameOf(owner))
+		c.say("That was channel %d, which is %s. Once more, please; or go back, if that was the wrong one.", best.channel, c.Model.nameOf(owner))
 		c.ask()
 	default:
 		c.foundStroke(&best)

@@ -3,7 +3,6 @@ package draft
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -22,7 +21,7 @@ func (c *Conversation) lookThrough() {
 	for _, n := range c.free(q.Control) {
 		places := len(c.track(n).switched())
 		if places > q.Places {
-			c.say("Channel %d came to %d places, and %d were named. Take the count back with b, or put the switch through its places once more.",
+			c.say("Channel %d came to %d places, and %d were named. Go back to the count, or put the switch through its places once more.",
 				n, places, q.Places)
 			c.ask()
 			return
@@ -109,11 +108,7 @@ func (m *Model) control(key, kind string, channel int, places []Place) Control {
 
 // sayFound says what was found.
 func (c *Conversation) sayFound(x *Control) {
-	var places []string
-	for i := range x.Places {
-		places = append(places, x.Places[i].Name+" "+x.Places[i].String())
-	}
-	c.say("%s is channel %d: %s", x.Name, x.Channel, strings.Join(places, ", "))
+	c.say("%s", x.sentence())
 }
 
 func numbers(list []int) (text string) {

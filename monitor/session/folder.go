@@ -12,6 +12,9 @@
 //	                   that build's fingerprint
 //	checkpoints.jsonl  states of the bench, so that resuming need not begin at
 //	                   the start; it may be deleted
+//	draft.json         answers of a draft that is not complete
+//	drafted.yaml, drafted-2.yaml, ...
+//	                   sheets that were drafted while it listened without one
 //	faults.log         where judgement failed, if it did, for those who mend it
 //	lock               held while a daemon runs on the folder
 package session
@@ -38,6 +41,8 @@ const (
 	TimelineFile    = "timeline.jsonl"
 	CheckpointsFile = "checkpoints.jsonl"
 	FaultsFile      = "faults.log"
+	DraftFile       = "draft.json"
+	DraftedFile     = "drafted.yaml" // the first; behind the name of the others stands their number
 
 	lockFile = "lock"
 )
