@@ -1,6 +1,7 @@
 package api
 
 import (
+	"encoding/json"
 	"fmt"
 	"net/http"
 	"unicode/utf8"
@@ -64,4 +65,26 @@ func (s *Server) draftSheet(w http.ResponseWriter, _ *http.Request) {
 	}
 	w.Header().Set("Content-Type", "application/yaml")
 	_, _ = w.Write(text)
+}
+
+// draftChanges is closed with the next change of the draft; nil: there is no draft.
+func (s *Server) draftChanges() <-chan struct{} {
+	if s.opt.Draft == nil {
+		return nil
+	}
+	return s.opt.Draft.Changed()
+}
+
+// tellDraft sends the draft to a viewer who has it as it was before.
+func (s *Server) tellDraft(v *viewer) error {
+	if s.opt.Draft == nil || s.opt.Draft.Version() == v.draft {
+		return nil
+	}
+	now := s.opt.Draft.Look()
+	v.draft = now.Version
+	text, err := json.Marshal(&now)
+	if err != nil { // only a programming error can
+		return err
+	}
+	return v.send("draft", text)
 }

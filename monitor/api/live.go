@@ -50,7 +50,10 @@ func (d *door) live(w http.ResponseWriter, r *http.Request) {
 	defer d.present.looks(d.opt.Watched, -1)
 	from := d.traces.enter(d.opt.Traces)
 	defer d.traces.leave()
-	v := viewer{traces: from, stream: stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)}}
+	v := viewer{
+		stream: stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)},
+		traces: from, draft: -1,
+	}
 	if v.send("hello", d.hello(r, v.after)) == nil {
 		d.show(r.Context(), &v)
 	}
@@ -84,6 +87,7 @@ type viewer struct {
 	stream
 	claims int64 // the version of the claims that it has
 	traces int64 // the latest message of columns that it has
+	draft  int64 // and of the draft; -1: none yet
 }
 
 // send sends one event of the stream that has no number.
@@ -99,7 +103,7 @@ func (s *Server) show(ctx context.Context, v *viewer) {
 	beat := time.NewTicker(liveBeat)
 	defer beat.Stop()
 	for {
-		news, pictures := s.news.wait(), s.pictures.wait()
+		news, pictures, drafted := s.news.wait(), s.pictures.wait(), s.draftChanges()
 		if s.tell(ctx, v) != nil {
 			return
 		}
@@ -117,6 +121,7 @@ func (s *Server) show(ctx context.Context, v *viewer) {
 			return
 		case <-news:
 		case <-pictures:
+		case <-drafted:
 		case <-beat.C:
 		}
 	}
@@ -152,6 +157,9 @@ func (s *Server) tell(ctx context.Context, v *viewer) error {
 		if err := v.send("trace", columns); err != nil {
 			return err
 		}
+	}
+	if err := s.tellDraft(v); err != nil {
+		return err
 	}
 	return v.send("now", m.now)
 }

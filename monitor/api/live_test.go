@@ -185,3 +185,17 @@ func TestThePresentIsMadeOnceForAll(t *testing.T) {
 	}
 	assert.LessOrEqual(t, made.Load()-before, int64(5), "beats of the time that it took among them")
 }
+
+// The page of a session that listens has its draft from the start, and each change of it.
+func TestAPageIsToldTheDraft(t *testing.T) {
+	r := start(t, func(o *api.Options) { o.Draft = drafted(t) })
+	l := r.look(t, "")
+	m := l.until("draft", whatever)
+	assert.Contains(t, m[len(m)-1].data, `"state":"done"`)
+	require.Equal(t, 200, r.ask(t, "POST", "/api/draft", `{"do":"begin"}`, asJSON, bearer).code)
+	l.until("draft", func(data string) bool { return strings.Contains(data, `"id":"cautions"`) })
+	without := start(t, nil).look(t, "")
+	for range 5 {
+		assert.NotEqual(t, "draft", without.next().name)
+	}
+}

@@ -255,7 +255,7 @@ func descriptions(doc *openapi3.T) (codes, operations []string) {
 // Each path and code of the description is the program's, which is tried, and each of the
 // program's is described.
 func TestAnswersAreAsDescribed(t *testing.T) {
-	r := start(t, nil)
+	r := start(t, func(o *api.Options) { o.Draft = drafted(t) })
 	r.publish(t, 1, 12)
 	r.now.Store(rich())
 	doc := described(t, r)
@@ -283,10 +283,8 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	tried[exchange{"GET", "/api/trace?from_ns=0&to_ns=100000000", "", nil, 200}.try(t, traced, doc)] = true
 	tried[exchange{"GET", "/api/trace?from_ns=70000000000&to_ns=71000000000", "", nil, 503}.try(t, traced, doc)] = true
 	tried[exchange{"GET", "/api/drills", "", nil, 404}.try(t, full, doc)] = true
-	withSheet := start(t, func(o *api.Options) { o.Draft = nil })
-	tried[exchange{"GET", "/api/draft", "", nil, 404}.try(t, withSheet, doc)] = true
-	tried[exchange{"GET", "/api/draft/sheet", "", nil, 404}.try(t, withSheet, doc)] = true
-	tried[exchange{"POST", "/api/draft", `{"do":"begin"}`, []string{asJSON, bearer}, 404}.try(t, withSheet, doc)] = true
+	tried[exchange{"GET", "/api/draft", "", nil, 404}.try(t, full, doc)] = true
+	tried[exchange{"POST", "/api/draft", `{"do":"begin"}`, []string{asJSON, bearer}, 404}.try(t, full, doc)] = true
 	require.NoError(t, os.Remove(full.file))
 	tried[exchange{"GET", "/api/timeline", "", nil, 503}.try(t, full, doc)] = true
 	assert.ElementsMatch(t, codes, slices.Collect(maps.Keys(tried)))

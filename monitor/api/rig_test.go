@@ -153,7 +153,7 @@ func startOn(t testing.TB, change func(*api.Options), wrap func(net.Listener) ne
 		Next: func(*state.State) []state.Next {
 			return []state.Next{{Do: "put aid to third", Claims: []string{"position/aid/third"}, Settings: []state.Setting{{Channel: "aid", Place: "third"}}}}
 		},
-		Token: token, Drills: drilled(t), Draft: drafted(t), Topics: []string{"inner", "failsafe", "everything"},
+		Token: token, Drills: drilled(t), Topics: []string{"inner", "failsafe", "everything"},
 	}
 	if change != nil {
 		change(&opt)

@@ -70,6 +70,13 @@ func (d *Dialogue) Look() Moment {
 	return m
 }
 
+// Version rises with each change.
+func (d *Dialogue) Version() int64 {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.version
+}
+
 // Sheet is the sheet of a draft that is complete; nil: there is none.
 func (d *Dialogue) Sheet() []byte {
 	d.mu.Lock()
