@@ -39,8 +39,12 @@ func (m *Model) steps() (list []Question) {
 	}
 	never := m.never()
 	for i := range list {
-		if q := &list[i]; q.Wire() || q.Act == ActPutMode {
+		q := &list[i]
+		if q.Wire() || q.Act == ActPutMode {
 			q.Never = never
+		}
+		if q.Wants == WantsEdges {
+			q.Places = len(m.Found[q.Control].Places)
 		}
 	}
 	return list

@@ -7,7 +7,7 @@ type Question struct {
 	Control  string   `json:"control,omitempty"` // the key of what is moved or asked about, such as "elevator"; see the keys of Model.Found
 	End      string   `json:"end,omitempty"`     // the end that is gone to, by its name
 	Wants    Wants    `json:"wants,omitempty"`   // of ActTell: what is to be typed
-	Places   int      `json:"places,omitempty"`  // of ActThrough: how many the builder said that it has
+	Places   int      `json:"places,omitempty"`  // of the switch that is put through them, or whose windows are asked for
 	Text     string   `json:"text"`
 	Cautions []string `json:"cautions,omitempty"`
 	Choices  []Choice `json:"choices,omitempty"` // of ActChoose: one of these words

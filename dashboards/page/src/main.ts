@@ -8,22 +8,27 @@ import {Desk, drill, underWayFlag} from './drill';
 import {Drills} from './drills';
 import {markButton, Marks, marks} from './marks';
 import {Wake} from './wake';
+import {draft} from './draft';
+import {Drafting} from './drafting';
 
 const store = new Store();
 const drills = new Drills(store);
 const desk = new Desk(store, drills, new Cues(store, drills), new Wake(() => store.changed()));
 const notes = new Marks(store);
+const drafting = new Drafting(store);
 
 // The views of the page, by the fragment of its address. The first is shown where none is named.
-const views: Record<string, {title: string; view: (s: Store) => TemplateResult}> = {
+const views: Record<string, {title: string; view: (s: Store) => TemplateResult; lacks?: () => boolean}> = {
   sheet: {title: 'Sheet', view: sheet},
   drill: {title: 'Drills', view: () => drill(desk)},
   marks: {title: 'Marks', view: (s) => marks(s, notes)},
+  draft: {title: 'Draft', view: () => draft(drafting), lacks: () => drafting.now === undefined},
 };
 
 function shown(): string {
   const name = location.hash.slice(1).split('/')[0] ?? '';
-  return name in views ? name : 'sheet';
+  if (name in views) return name;
+  return drafting.now ? 'draft' : 'sheet'; // a session that listens has no sheet yet
 }
 
 function draw(): void {
@@ -33,9 +38,9 @@ function draw(): void {
       <a class="skip" href="#content" @click=${(e: Event) => skip(e)}>To the content</a>
       <header class="top">${headline(store)}</header>
       <nav aria-label="Views">
-        ${Object.entries(views).map(
-          ([key, v]) => html`<a href=${'#' + key} aria-current=${key === name ? 'page' : 'false'}>${v.title}</a>`,
-        )}
+        ${Object.entries(views)
+          .filter(([, v]) => !v.lacks?.())
+          .map(([key, v]) => html`<a href=${'#' + key} aria-current=${key === name ? 'page' : 'false'}>${v.title}</a>`)}
         ${name === 'drill' ? '' : underWayFlag(desk)} ${markButton(store, notes)}
       </nav>
       <main id="content" tabindex="-1">${name === 'sheet' ? strip(store) : ''}${views[name]?.view(store)}</main>
