@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"benchproof.example/monitor/draft"
 	"benchproof.example/monitor/draft/dialogue"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
@@ -149,11 +150,14 @@ func (d *draftDialogue) show(now *dialogue.Moment) {
 			say(d.talk, "benchproof: "+d.troubled)
 		}
 	}
-	q := now.Question
-	if q == nil || now.Asked == d.asked {
-		return
+	if now.Question != nil && now.Asked != d.asked {
+		d.asked = now.Asked
+		d.put(now.Question)
 	}
-	d.asked = now.Asked
+}
+
+// put puts a question.
+func (d *draftDialogue) put(q *draft.Question) {
 	fmt.Fprintln(d.out)
 	for _, c := range q.Cautions {
 		fmt.Fprintln(d.out, paragraphOn(d.out, "  ", "- "+c))

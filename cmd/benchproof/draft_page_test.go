@@ -165,7 +165,7 @@ func TestADraftFromAPage(t *testing.T) {
 	defer func() {
 		stop()
 		_ = hands.Close()
-		<-played
+		assert.Error(t, <-played)
 	}()
 	ports := strings.Fields(<-out.line)[4:] // behind watch --sheet FILE
 	args := append([]string{"--session", "kept"}, ports...)
@@ -241,7 +241,8 @@ func TestADraftFromAPage(t *testing.T) {
 	require.Len(t, done.Commands, 2)
 	code, said, talk := call(t, strings.Fields(done.Commands[0])[1:]...)
 	assert.Equal(t, exitDone, code, said+talk)
-	assert.Equal(t, "benchproof watch --sheet kept/drafted.yaml "+strings.NewReplacer("main=", "", "leads=", "").Replace(strings.Join(ports, " "))+" --listen 127.0.0.1:0 --token-file token.txt", done.Commands[1])
+	named := strings.NewReplacer("main=", "", "leads=", "").Replace(strings.Join(ports, " "))
+	assert.Equal(t, "benchproof watch --sheet kept/drafted.yaml "+named+" --listen 127.0.0.1:0 --token-file token.txt", done.Commands[1])
 	code, said, talk = call(t, "session", "verify", "kept")
 	assert.Equal(t, exitDone, code, said+talk)
 	lines, err := os.ReadFile("kept/timeline.jsonl")

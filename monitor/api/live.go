@@ -52,7 +52,7 @@ func (d *door) live(w http.ResponseWriter, r *http.Request) {
 	defer d.traces.leave()
 	v := viewer{
 		stream: stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)},
-		traces: from, draft: -1,
+		traces: from,
 	}
 	if v.send("hello", d.hello(r, v.after)) == nil {
 		d.show(r.Context(), &v)
@@ -87,7 +87,7 @@ type viewer struct {
 	stream
 	claims int64 // the version of the claims that it has
 	traces int64 // the latest message of columns that it has
-	draft  int64 // and of the draft; -1: none yet
+	draft  int64 // and of the draft; 0: none yet
 }
 
 // send sends one event of the stream that has no number.

@@ -199,13 +199,24 @@ func (c *Conversation) free(key string) (list []int) {
 
 func (c *Conversation) track(channel int) *Track { return &c.Heard.tracks[channel-1] }
 
-// Lacking says what the wire has not shown yet, for a builder who presses Enter.
-func (c *Conversation) lacking() string {
-	var moved []string
+// Moved are the channels, from 1, that were seen to move since the question was put, where the wire answers it.
+func (c *Conversation) Moved() (list []int) {
+	if c.question == nil || !c.question.Wire() || !c.began {
+		return nil
+	}
 	for _, n := range c.free(c.question.Control) {
 		if t := c.track(n); t.Most-t.Least >= strokeLeast {
-			moved = append(moved, fmt.Sprintf("channel %d", n))
+			list = append(list, n)
 		}
+	}
+	return list
+}
+
+// lacking says what the wire has not shown yet, for a builder who presses Enter.
+func (c *Conversation) lacking() string {
+	var moved []string
+	for _, n := range c.Moved() {
+		moved = append(moved, fmt.Sprintf("channel %d", n))
 	}
 	switch {
 	case len(moved) == 0 && c.question.Act == ActRest:

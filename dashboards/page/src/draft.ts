@@ -32,7 +32,7 @@ function stage(d: Drafting): TemplateResult {
     case 'lacking':
       return html`<h2>All is asked</h2>
         ${progress(d)} ${found(d)}
-        <div class="steps">${step(d, 'back', 'Back')} ${step(d, 'end', 'End the draft')}</div>`;
+        <div class="steps">${step(d, 'back', 'Back')} ${step(d, 'end', 'End draft')}</div>`;
     case 'done':
       return done(d);
     default:
@@ -82,11 +82,20 @@ function asking(d: Drafting): TemplateResult {
       : nothing}
     <div aria-live="assertive" aria-atomic="true"><h2 class="question">${q.text}</h2></div>
     ${q.never ? html`<p class="never">Do not move channel ${q.never.join(', ')}: it starts limit learning.</p>` : nothing}
-    ${d.now?.wire ? html`<p class="wire">The wire answers this: no touch is needed.</p>` : nothing}
-    <ul class="news" role="status">
-      ${d.fresh.map((text) => html`<li>${text}</li>`)}
-    </ul>
+    ${d.now?.wire ? html`<p class="wire" role="status">${moved(d)}</p>` : nothing}
+    <div role="status" class=${'news' + (d.fresh.length ? ' some' : '') + (d.now?.wire ? ' roomy' : '')} tabindex=${d.fresh.length ? '0' : nothing}>
+      <ul>
+        ${d.fresh.map((text) => html`<li>${text}</li>`)}
+      </ul>
+    </div>
     ${may(d) ? html`${answers(d, q)} ${steps(d, q)}` : nothing} ${found(d)}`;
+}
+
+// moved says what the wire shows while a control is moved.
+function moved(d: Drafting): string {
+  const channels = d.now?.moved ?? [];
+  if (channels.length === 0) return 'The wire answers this: no touch is needed.';
+  return `Seen to move: channel ${channels.join(', ')}.`;
 }
 
 function answers(d: Drafting, q: Question): Part {
@@ -178,8 +187,8 @@ function field(d: Drafting, f: Field, i: number): TemplateResult {
 
 function steps(d: Drafting, q: Question): TemplateResult {
   return html`<div class="steps">
-    ${q.no_skip ? html`<button disabled>Skip</button>` : step(d, 'skip', 'Skip')} ${step(d, 'back', 'Back')} ${step(d, 'repeat', 'Ask anew')}
-    ${step(d, 'end', 'End the draft')}
+    ${q.no_skip ? html`<button disabled>Skip</button>` : step(d, 'skip', 'Skip')} ${step(d, 'back', 'Back')} ${step(d, 'repeat', 'Anew')}
+    ${step(d, 'end', 'End draft')}
   </div>`;
 }
 
@@ -238,8 +247,26 @@ function done(d: Drafting): TemplateResult {
       ${may(d) ? html`<button ?disabled=${d.busy} @click=${() => void d.does({do: 'begin'})}>Draft another one</button>` : nothing}
     </div>
     <ol class="lines" aria-label="The sheet">
-      ${lines.filter((l) => !d.assumedOnly || l.source === 'assumed').map(sheetLine)}
+      ${(d.assumedOnly ? assumed(lines) : lines).map(sheetLine)}
     </ol>`;
+}
+
+// assumed are the lines that nobody measured or said, and those that they stand below.
+function assumed(lines: SheetLine[]): SheetLine[] {
+  const depth = (l: SheetLine): number => l.text.search(/\S/);
+  const kept = new Set<SheetLine>();
+  lines.forEach((line, i) => {
+    if (line.source !== 'assumed') return;
+    kept.add(line);
+    let above = depth(line);
+    for (const l of lines.slice(0, i).reverse()) {
+      const at = depth(l);
+      if (at < 0 || at >= above || l.text.trimStart().startsWith('#')) continue;
+      kept.add(l);
+      above = at;
+    }
+  });
+  return lines.filter((l) => kept.has(l));
 }
 
 function only(d: Drafting): void {

@@ -29,6 +29,7 @@ export interface Draft {
   question?: Question;
   wire?: boolean;
   asked: number;
+  moved?: number[];
   done: number;
   known: number;
   news: {number: number; text: string}[];
@@ -47,7 +48,7 @@ export class Drafting {
   now: Draft | undefined; // undefined: the session has a sheet, or nothing was heard of it yet
   words: string[] = []; // what is typed, in each field
   refusal = ''; // why the latest step was not taken
-  busy = false; // a step is on its way
+  busy = false; // a step for the question that stands is on its way
   sheet: string[] | undefined; // its lines, once it is drafted
   assumedOnly = false; // of the sheet, these lines are shown alone
   copied = '';
@@ -78,14 +79,19 @@ export class Drafting {
     this.busy = true;
     this.refusal = '';
     this.s.changed();
-    const question = this.now?.question?.id;
+    const before = this.now;
+    const question = before?.question?.id;
     const body = question === undefined || step.do === 'begin' || step.do === 'end' ? step : {...step, question};
     try {
       this.take(await post<Draft>('/api/draft', body), false);
     } catch (e) {
       this.refusal = e instanceof Refused ? e.message : 'benchproof did not answer: it may not have taken that.';
     }
-    this.busy = false;
+    if (this.now?.asked === before?.asked) {
+      // The same question stands. What is wrong with what was typed is among the news; a mode's name may be right later.
+      this.busy = false;
+      if (step.do === 'answer' && before?.question?.act !== 'mode') this.words = [];
+    }
     this.s.changed();
   }
 
@@ -102,8 +108,10 @@ export class Drafting {
     if (!streamed && before && now.version < before.version) return;
     this.now = now;
     if (before?.asked !== now.asked) {
+      // The stream may be sooner than the answer to the step, and so may who answers next.
       this.words = [];
       this.refusal = '';
+      this.busy = false;
       // What brought this question is told with it, what was said before that is not.
       const last = before?.news.at(-1)?.number ?? 0;
       this.told = now.news.some((n) => n.number === last) ? last : 0;

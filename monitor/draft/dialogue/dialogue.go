@@ -11,6 +11,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"slices"
 	"sync"
 	"time"
 
@@ -49,6 +50,7 @@ type Dialogue struct {
 	listener *draft.Listener
 	question *draft.Question // that stood when changes were looked for last
 	asked    int64           // questions that were put so far
+	moved    []int           // channels that were seen to move since
 	news     []News
 	said     int64  // news so far
 	kept     []byte // the draft that was broken off
@@ -68,7 +70,7 @@ type Dialogue struct {
 // Open makes one that goes on with what its store kept. It starts nothing. The error says that what was kept can't be
 // gone on with; the dialogue is whole all the same, and begins anew.
 func Open(opt Options) (*Dialogue, error) {
-	d := &Dialogue{opt: opt, queue: newQueue(), state: Idle, changed: make(chan struct{}), toWrite: make(chan struct{}, 1)}
+	d := &Dialogue{opt: opt, queue: newQueue(), state: Idle, version: 1, changed: make(chan struct{}), toWrite: make(chan struct{}, 1)}
 	kept, err := opt.Store.Load()
 	if err == nil {
 		d.talk, err = draft.Resume(opt.Protocol, kept)
@@ -135,10 +137,11 @@ func (d *Dialogue) hear() {
 
 // follow takes over what the conversation has that is new. The lock is held.
 func (d *Dialogue) follow() {
-	news, q := d.talk.News(), d.talk.Asks()
-	if len(news) == 0 && q == d.question {
+	news, q, moved := d.talk.News(), d.talk.Asks(), d.talk.Moved()
+	if len(news) == 0 && q == d.question && slices.Equal(moved, d.moved) {
 		return
 	}
+	d.moved = moved
 	for _, text := range news {
 		d.said++
 		d.news = append(d.news, News{d.said, text})
@@ -222,7 +225,7 @@ func (d *Dialogue) under() bool { return d.state == Asking || d.state == Writing
 // end stops asking; what was answered stays kept. The lock is held.
 func (d *Dialogue) end() {
 	d.queue.listen(false)
-	d.state, d.question, d.lacks = Kept, nil, nil
+	d.state, d.question, d.moved, d.lacks = Kept, nil, nil, nil
 	if d.kept == nil {
 		d.state = Idle
 	}

@@ -22,13 +22,14 @@ const (
 // Moment is a draft as it is now, as data for whoever shows it.
 type Moment struct {
 	State    State           `json:"state"`
-	Version  int64           `json:"version"` // rises with each change
+	Version  int64           `json:"version"` // from 1; rises with each change
 	Question *draft.Question `json:"question,omitempty"`
-	Wire     bool            `json:"wire,omitempty"` // the wire answers it: no hand is needed here
-	Asked    int64           `json:"asked"`          // questions that were put so far; each that is put anew is another one
-	Done     int             `json:"done"`           // questions that were answered or skipped,
-	Known    int             `json:"known"`          // of those that are known so far: an answer may bring further ones
-	News     []News          `json:"news"`           // the latest, oldest first
+	Wire     bool            `json:"wire,omitempty"`  // the wire answers it: no hand is needed here
+	Asked    int64           `json:"asked"`           // questions that were put so far; each that is put anew is another one
+	Moved    []int           `json:"moved,omitempty"` // channels that were seen to move since, where the wire answers
+	Done     int             `json:"done"`            // questions that were answered or skipped,
+	Known    int             `json:"known"`           // of those that are known so far: an answer may bring further ones
+	News     []News          `json:"news"`            // the latest, oldest first
 	Found    []draft.Finding `json:"found"`
 	File     string          `json:"file,omitempty"`     // of the sheet that was written
 	Commands []string        `json:"commands,omitempty"` // what to do with it
@@ -49,7 +50,7 @@ func (d *Dialogue) Look() Moment {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	d.hear()
-	m := Moment{State: d.state, Version: d.version, Question: d.question, Asked: d.asked, News: append([]News{}, d.news...),
+	m := Moment{State: d.state, Version: d.version, Question: d.question, Asked: d.asked, Moved: d.moved, News: append([]News{}, d.news...),
 		Found: []draft.Finding{}, File: d.file}
 	if d.question != nil {
 		m.Wire = d.question.Wire()

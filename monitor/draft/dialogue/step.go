@@ -57,20 +57,13 @@ func (d *Dialogue) step(s Step) error {
 	if s.Do == Begin {
 		return d.begin(s.Text == Anew)
 	}
-	switch {
-	case d.state == Idle || d.state == Kept:
-		return refusal("no draft is under way: begin one")
-	case d.state == Writing || d.state == Done:
-		return refusal("the draft is complete: begin another one")
-	case s.Do == End:
-		d.end()
-		return nil
-	case s.Question != "" && (d.question == nil || s.Question != d.question.ID):
-		return refusal(fmt.Sprintf("the question %.40q does not stand any more", s.Question))
-	case d.state == Lacking && s.Do != Back:
-		return refusal("all was asked: go back, or end it")
+	if why := d.refuses(s); why != "" {
+		return why
 	}
 	switch s.Do {
+	case End:
+		d.end()
+		return nil
 	case Answer:
 		d.talk.Answer(s.Text)
 	case Skip:
@@ -82,6 +75,24 @@ func (d *Dialogue) step(s Step) error {
 	}
 	d.follow()
 	return nil
+}
+
+// refuses says why a step is not taken as things stand, "" where it is. The lock is held.
+func (d *Dialogue) refuses(s Step) refusal {
+	switch d.state {
+	case Idle, Kept:
+		return "no draft is under way: begin one"
+	case Writing, Done:
+		return "the draft is complete: begin another one"
+	case Lacking:
+		if s.Do != Back && s.Do != End {
+			return "all was asked: go back, or end it"
+		}
+	}
+	if s.Question != "" && s.Do != End && (d.question == nil || s.Question != d.question.ID) {
+		return refusal(fmt.Sprintf("the question %.40q does not stand any more", s.Question))
+	}
+	return ""
 }
 
 // awaitDisk waits until jobs up to a number are over.
