@@ -48,9 +48,10 @@ func makeAll(path string) error {
 
 // folder is a Folder on the disk. It stays the same one if its path is moved.
 type folder struct {
-	path string
-	root *os.Root
-	lock *os.File
+	path   string
+	root   *os.Root
+	lock   *os.File
+	secret bool // its files are their owner's alone
 }
 
 // file is a File on the disk.
@@ -84,7 +85,11 @@ func (d *folder) Create(name string) (File, error) {
 	if err := d.own(name); err != nil {
 		return nil, err
 	}
-	f, err := d.root.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o644)
+	mode := fs.FileMode(0o644)
+	if d.secret {
+		mode = ownersFile
+	}
+	f, err := d.root.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, mode)
 	if err != nil {
 		return nil, d.about(err)
 	}
@@ -124,6 +129,11 @@ func (d *folder) stillThe(was fs.FileInfo, f *os.File, flags int) error {
 	name := filepath.Join(d.path, was.Name())
 	if err := plain(name, is.Mode()); err != nil {
 		return err
+	}
+	if d.secret {
+		if err := private(name, is); err != nil {
+			return err
+		}
 	}
 	if !os.SameFile(was, is) {
 		return fmt.Errorf("%s was replaced while it was opened: %w", name, ErrNotPlain)
