@@ -72,6 +72,7 @@ var mayUse = map[string][]string{
 	"monitor/doctor":                {"monitor/session"},
 	"monitor/report/compare":        {"monitor/record", "monitor/account", "monitor/fit/ranksum", "monitor/fit/share"},
 	"monitor/report/page":           {"monitor/report/compare", "monitor/account"},
+	"monitor/report/earlier":        {"monitor/report", "monitor/report/page"},
 	"monitor/api/certificate":       {"monitor/files"},
 	"monitor/api/socket":            {},
 	"monitor/api/socket/sockettest": {},

@@ -8,9 +8,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/report"
 	"benchproof.example/monitor/report/compare"
+	"benchproof.example/monitor/report/earlier"
 	"benchproof.example/monitor/report/page"
 )
 
@@ -46,7 +46,7 @@ func compareSessions(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
-	c, err := compared(args[0], then, args[1], now)
+	c, err := earlier.Compare(args[0], then, args[1], now)
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
@@ -60,26 +60,6 @@ func compareSessions(cmd *cobra.Command, args []string) error {
 		return fail(exitWrong, errQuiet)
 	}
 	return nil
-}
-
-// compared compares two sessions; long runs and range walks with the earlier ones beside the
-// later, too.
-func compared(thenFolder string, then *record.Record, nowFolder string, now *record.Record) (*compare.Comparison, error) {
-	c, err := compare.Compare(thenFolder, then, nowFolder, now)
-	if err != nil || c.Soak == nil && c.Walk == nil {
-		return c, err
-	}
-	earlier, err := report.KeptBefore(nowFolder, now)
-	if err != nil {
-		return nil, err
-	}
-	if c.Soak != nil {
-		c.Soak.Against(now, earlier)
-	}
-	if c.Walk != nil {
-		c.Walk.Against(now, earlier)
-	}
-	return c, nil
 }
 
 func printComparison(cmd *cobra.Command, c *compare.Comparison) error {

@@ -17,6 +17,7 @@ import (
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/report"
 	"benchproof.example/monitor/report/compare"
+	"benchproof.example/monitor/report/earlier"
 	"benchproof.example/monitor/report/page"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
@@ -128,27 +129,18 @@ func changes(ctx context.Context, folder, since string, r *record.Record, talk i
 		if err != nil {
 			return nil, nil, err
 		}
-		c, err = compared(since, was, folder, r)
+		c, err = earlier.Compare(since, was, folder, r)
 		return c, nil, err
 	}
-	if len(r.Claims) == 0 { // nothing was judged that could have changed
-		return nil, nil, nil
-	}
-	before, err := report.FindBefore(ctx, folder, r)
-	if err != nil {
-		return nil, nil, err
-	}
+	c, before, err := earlier.Changes(ctx, folder, r)
 	for _, p := range before.PassedOver {
 		say(talk, fmt.Sprintf("benchproof: the earlier session %s is passed over: %s", p.Folder, p.Why))
-		passed = append(passed, filepath.Base(p.Folder)+": "+p.Why)
 	}
-	if before.Folder == "" {
-		return nil, passed, nil
+	if before.Folder != "" {
+		say(talk, fmt.Sprintf("benchproof: what changed is told since %s, the latest earlier session in which something was heard; --since names another",
+			before.Folder))
 	}
-	say(talk, fmt.Sprintf("benchproof: what changed is told since %s, the latest earlier session in which something was heard; --since names another",
-		before.Folder))
-	c, err = compared(before.Folder, before.Record, folder, r)
-	return c, passed, err
+	return c, earlier.PassedOver(before), err
 }
 
 // recordCode is the exit code for a record that can't be had.

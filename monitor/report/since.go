@@ -88,7 +88,7 @@ func earlierSessions(folder string, r *record.Record) (list []datedFolder, err e
 		if path == own || !e.IsDir() {
 			continue
 		}
-		if model, begun, err := identity(path); err == nil && model == r.Model && begun.Before(r.Begun) {
+		if model, begun, err := Identity(path); err == nil && model == r.Model && begun.Before(r.Begun) {
 			list = append(list, datedFolder{path, begun})
 		}
 	}
@@ -96,8 +96,8 @@ func earlierSessions(folder string, r *record.Record) (list []datedFolder, err e
 	return list, nil
 }
 
-// identity is the model of a session and when it began, without judging it.
-func identity(folder string) (model string, begun time.Time, err error) {
+// Identity is the model of a session and when it began, without judging it.
+func Identity(folder string) (model string, begun time.Time, err error) {
 	f := session.Folder(folder)
 	if !f.Exists() {
 		r, err := read(f)
