@@ -73,6 +73,7 @@ var mayUse = map[string][]string{
 	"monitor/report/compare":        {"monitor/record", "monitor/account", "monitor/fit/ranksum", "monitor/fit/share"},
 	"monitor/report/page":           {"monitor/report/compare", "monitor/account"},
 	"monitor/report/earlier":        {"monitor/report", "monitor/report/page"},
+	"monitor/api/past":              {"monitor/api", "monitor/report/earlier"},
 	"monitor/api/certificate":       {"monitor/files"},
 	"monitor/api/socket":            {},
 	"monitor/api/socket/sockettest": {},

@@ -19,6 +19,16 @@ func (s *Server) Routes() (list []string) {
 	return list
 }
 
+// OpenRoutes are the paths that are shown to whoever has no token, where reading needs it.
+func (s *Server) OpenRoutes() (list []string) {
+	for _, r := range s.network.routes() {
+		if r.open {
+			list = append(list, r.path)
+		}
+	}
+	return list
+}
+
 // ReadPlace is readPlace, taken apart.
 func ReadPlace(query string, allowed ...string) (after int64, given bool, limit int, err error) {
 	p, err := readPlace(query, allowed...)
@@ -43,6 +53,7 @@ func BodyTypes() map[string]reflect.Type {
 		"Trouble": reflect.TypeFor[trouble](), "Claims": reflect.TypeFor[claimsAnswer](), "NextSteps": reflect.TypeFor[nextAnswer](),
 		"MarkBody": reflect.TypeFor[markBody](), "ReopenBody": reflect.TypeFor[reopenBody](), "Topics": reflect.TypeFor[topicsAnswer](),
 		"TokenBody": reflect.TypeFor[tokenBody](),
+		"May":       reflect.TypeFor[mayAnswer](), "Sessions": reflect.TypeFor[sessionsAnswer](), "PastSession": reflect.TypeFor[PastSession](),
 	}
 }
 

@@ -117,8 +117,9 @@ func TestTheTokenLetsChange(t *testing.T) {
 		{[]string{"Authorization: Basic " + token}, 401},
 		{[]string{"Authorization: " + token}, 401},
 		{[]string{"Authorization: Bearer wrong-wrong-wrong", "Cookie: " + value}, 401},
-		{[]string{"Cookie: benchproof_token=" + token}, 401},
-		{[]string{"Cookie: benchproof_token="}, 401},
+		{[]string{"Cookie: " + cookieOf(r) + "=" + token}, 401},
+		{[]string{"Cookie: " + cookieOf(r) + "="}, 401},
+		{[]string{"Cookie: benchproof_token_1=" + strings.Split(value, "=")[1]}, 401}, // of another port
 	} {
 		got := r.ask(t, "POST", "/api/reopen", `{"what":"inner"}`, append(c.headers, asJSON)...)
 		assert.Equal(t, c.want, got.code, c.headers)

@@ -26,10 +26,12 @@ type guesses struct {
 	latest time.Time // when the latest wrong one came
 }
 
-// wrong counts one and waits.
-func (g *guesses) wrong(ctx context.Context) {
+// wrong counts one and waits. It returns how long the next one would wait, if it came at once.
+func (g *guesses) wrong(ctx context.Context) (next time.Duration) {
 	g.count.Add(1)
-	g.wait(ctx, g.delay(time.Now()))
+	now := g.delay(time.Now())
+	g.wait(ctx, now)
+	return min(2*now, mostDelay)
 }
 
 // delay is how long the answer to a wrong token waits that comes now.

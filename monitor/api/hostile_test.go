@@ -142,7 +142,7 @@ func TestWrongTokensAreCounted(t *testing.T) {
 	var count atomic.Int64
 	r := start(t, func(o *api.Options) { o.WrongTokens = &count })
 	for i, wrong := range [][]string{
-		{"Authorization: Bearer wrong-wrong-wrong"}, {"Cookie: benchproof_token=" + token}, {"Authorization: Bearer " + token + "x"},
+		{"Authorization: Bearer wrong-wrong-wrong"}, {"Cookie: " + cookieOf(r) + "=" + token}, {"Authorization: Bearer " + token + "x"},
 	} {
 		assert.Equal(t, 401, r.ask(t, "POST", "/api/reopen", `{"what":"inner"}`, append(wrong, asJSON)...).code)
 		assert.EqualValues(t, i+1, count.Load())

@@ -2,11 +2,13 @@ package api
 
 import (
 	"fmt"
+	"maps"
 	"net"
 	"net/http"
 	"net/netip"
 	"net/url"
 	"os"
+	"slices"
 	"strings"
 )
 
@@ -14,7 +16,13 @@ import (
 // name resolved to our address and would then be let in as if it were ours. So
 // only names are answered to that nobody else can hand out, and addresses.
 
-// ownNames are the names that a server answers to beside addresses.
+// OwnNames are the names that a server answers to beside addresses, sorted: those of this
+// computer and those that were configured. An error says what is wrong with one of these.
+func OwnNames(configured []string) ([]string, error) {
+	names, err := ownNames(configured)
+	return slices.Sorted(maps.Keys(names)), err
+}
+
 func ownNames(configured []string) (map[string]bool, error) {
 	names := map[string]bool{"localhost": true}
 	if name, err := os.Hostname(); err == nil && name != "" {

@@ -41,6 +41,7 @@ func (d *door) live(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer func() { <-d.streams }()
+	may := d.mayDo(w, r)
 	w.Header().Set("Content-Type", "text/event-stream")
 	w.Header().Set("X-Accel-Buffering", "no") // a proxy that collects would hold events back
 	if r.Method == http.MethodHead {
@@ -54,7 +55,7 @@ func (d *door) live(w http.ResponseWriter, r *http.Request) {
 		stream: stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)},
 		traces: from,
 	}
-	if v.send("hello", d.hello(r, v.after)) == nil {
+	if v.send("hello", d.hello(may, v.after)) == nil {
 		d.show(r.Context(), &v)
 	}
 }
@@ -69,15 +70,14 @@ type hello struct {
 	NowNS   unit.Time `json:"now_ns"`
 	WallNS  int64     `json:"wall_ns"`
 	Change  bool      `json:"change"` // this visitor may change things
-	Token   bool      `json:"token"`  // there is a token that would let it
+	Token   bool      `json:"token"`  // with the token it may more
 }
 
-func (d *door) hello(r *http.Request, after int64) []byte {
+func (d *door) hello(may mayAnswer, after int64) []byte {
 	s := d.opt.State()
-	right, _ := d.hasToken(r)
 	text, _ := json.Marshal(hello{ // of plain fields: it can't fail
 		Build: s.Build, Model: s.Model, Session: sessionName(&s), Runs: s.Runs, After: after, NowNS: s.NowNS, WallNS: s.WallNS,
-		Change: d.opt.Put != nil && (d.owner || d.opt.Token != "" && right), Token: d.opt.Put != nil && d.opt.Token != "",
+		Change: may.Change, Token: may.Token,
 	})
 	return text
 }

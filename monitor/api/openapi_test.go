@@ -62,17 +62,21 @@ func described(t testing.TB, r *rig) *openapi3.T {
 	return doc
 }
 
-// withParameter are the paths of the description that have a parameter in them, by their beginnings.
-var withParameter = map[string]struct{ path, name string }{
-	"/guide/": {"/guide/{page}", "page"},
-	"/page/":  {"/page/{file}", "file"},
+// withParameter are the paths of the description that have a parameter in them.
+var withParameter = []struct {
+	path, name string
+	is         *regexp.Regexp
+}{
+	{"/guide/{page}", "page", regexp.MustCompile(`^/guide/(.+)$`)},
+	{"/page/{file}", "file", regexp.MustCompile(`^/page/(.+)$`)},
+	{"/sessions/{name}/report", "name", regexp.MustCompile(`^/sessions/([^/]+)/report$`)},
 }
 
 // describedPath is the path of the description that a request goes to.
 func describedPath(request *http.Request) (path string, parameters map[string]string) {
-	for begins, described := range withParameter {
-		if value, ok := strings.CutPrefix(request.URL.Path, begins); ok {
-			return described.path, map[string]string{described.name: value}
+	for _, p := range withParameter {
+		if m := p.is.FindStringSubmatch(request.URL.Path); m != nil {
+			return p.path, map[string]string{p.name: m[1]}
 		}
 	}
 	return request.URL.Path, nil
@@ -195,6 +199,11 @@ var exchanges = []exchange{
 	{"POST", "/api/draft", `{"do":"begin"}`, []string{asJSON}, 401},
 	{"POST", "/api/draft", tooLong, []string{asJSON, bearer}, 413},
 	{"POST", "/api/draft", `a`, []string{"Content-Type: text/plain", bearer}, 415},
+	{"GET", "/api/sessions", "", nil, 200},
+	{"GET", "/sessions/2026-05-02-110000/report", "", nil, 200},
+	{"GET", "/sessions/moon/report", "", nil, 404},
+	{"GET", "/sessions/broken/report", "", nil, 503},
+	{"GET", "/api/token", "", nil, 200},
 	{"POST", "/api/token", `{"token":"` + token + `"}`, []string{asJSON}, 204},
 	{"POST", "/api/token", `{"token":"guess"}`, []string{asJSON}, 401},
 	{"POST", "/api/token", `{`, []string{asJSON}, 400},
@@ -287,6 +296,13 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	tried[exchange{"POST", "/api/draft", `{"do":"begin"}`, []string{asJSON, bearer}, 404}.try(t, full, doc)] = true
 	require.NoError(t, os.Remove(full.file))
 	tried[exchange{"GET", "/api/timeline", "", nil, 503}.try(t, full, doc)] = true
+	tried[exchange{"GET", "/api/sessions", "", nil, 503}.try(t, start(t, func(o *api.Options) { o.Past = noPast{} }), doc)] = true
+	guarded := start(t, func(o *api.Options) { o.ReadToken = true })
+	for _, o := range operations {
+		if method, path, _ := strings.Cut(o, " "); method == "GET" && !slices.Contains(guarded.OpenRoutes(), path) {
+			tried[exchange{method, path, "", nil, 401}.try(t, guarded, doc)] = true
+		}
+	}
 	assert.ElementsMatch(t, codes, slices.Collect(maps.Keys(tried)))
 }
 

@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"crypto/tls"
 	"net"
 	"net/http"
 	"slices"
@@ -28,9 +29,18 @@ func (p *places) Accept() (net.Conn, error) {
 		return nil, err
 	}
 	if still := p.enter(c); still != nil {
-		_ = still.Close() // whoever reads or writes it finds out
+		_ = plain(still).Close() // whoever reads or writes it finds out
 	}
 	return c, nil
+}
+
+// plain is the connection below one that encrypts, which ends without a word of goodbye: a
+// client that does not read would keep that waiting.
+func plain(c net.Conn) net.Conn {
+	if t, ok := c.(*tls.Conn); ok {
+		return t.NetConn()
+	}
+	return c
 }
 
 // enter takes a place; displaced is whose place it was, nil while there is room.

@@ -115,6 +115,12 @@ func drilled(t testing.TB) *course.Course {
 	return c
 }
 
+// cookieOf is the name of the cookie of a rig's port.
+func cookieOf(r *rig) string {
+	_, port, _ := net.SplitHostPort(r.addr)
+	return "benchproof_token_" + port
+}
+
 var errNonsense = errors.New(`got "moon" to reopen, want one of inner, failsafe, everything`)
 
 // start serves; change may alter the options.
@@ -153,7 +159,7 @@ func startOn(t testing.TB, change func(*api.Options), wrap func(net.Listener) ne
 		Next: func(*state.State) []state.Next {
 			return []state.Next{{Do: "put aid to third", Claims: []string{"position/aid/third"}, Settings: []state.Setting{{Channel: "aid", Place: "third"}}}}
 		},
-		Token: token, Drills: drilled(t), Topics: []string{"inner", "failsafe", "everything"},
+		Token: token, Drills: drilled(t), Topics: []string{"inner", "failsafe", "everything"}, Past: somePast{},
 	}
 	if change != nil {
 		change(&opt)

@@ -19,16 +19,17 @@ type route struct {
 	get   http.HandlerFunc // also answers HEAD; nil: neither
 	post  http.HandlerFunc
 	about string // for the index
+	open  bool   // shows nothing of the session: where reading needs the token, this does not
 }
 
 func (d *door) routes() []route {
 	return []route{
-		{path: "/", get: pageFile("index.html"), about: "the live page"},
-		{path: "/page/{file}", get: pageAsset, about: "what the live page is made of"},
+		{path: "/", get: pageFile("index.html"), about: "the live page", open: true},
+		{path: "/page/{file}", get: pageAsset, about: "what the live page is made of", open: true},
 		{path: "/api", get: d.index, about: "this list"},
 		{path: "/guide", get: guideTopics, about: "the guide that travels with this program"},
 		{path: "/guide/{page}", get: guideTopic, about: "a topic of it, or a picture"},
-		{path: "/healthz", get: d.health, about: "200, or 503 and which tap or disk is unwell"},
+		{path: "/healthz", get: d.health, about: "200, or 503 and which tap or disk is unwell", open: true},
 		{path: "/metrics", get: d.metrics, about: "Prometheus metrics"},
 		{path: "/api/state", get: d.state, about: "the present moment: taps, channels, claims, recorder"},
 		{path: "/api/sheet", get: d.sheet, about: "the lines of the set-up sheet, and the claims that each of them states"},
@@ -45,7 +46,9 @@ func (d *door) routes() []route {
 		{path: "/api/drill", post: d.drill, about: "a step of a drill; needs the token too"},
 		{path: "/api/draft", get: d.draft, post: d.draftStep, about: "a first sheet by doing, where the session listens without one; a step needs the token too"},
 		{path: "/api/draft/sheet", get: d.draftSheet, about: "the sheet that was drafted last"},
-		{path: tokenPath, post: d.takeToken, about: "gives a page a cookie for the token"},
+		{path: "/api/sessions", get: d.sessions, about: "sessions beside this one, the latest first"},
+		{path: "/sessions/{name}/report", get: d.report, about: "the bench report of one of them"},
+		{path: tokenPath, get: d.may, post: d.takeToken, about: "what you may do here; POST gives a page a cookie for the token", open: true},
 	}
 }
 
@@ -61,7 +64,7 @@ func (d *door) handler() http.Handler {
 		if pattern == "/" {
 			pattern = "/{$}"
 		}
-		mux.Handle(pattern, route)
+		mux.Handle(pattern, d.checkReader(route))
 	}
 	return d.prepare(d.checkHost(d.checkOrigin(d.checkToken(mux))))
 }

@@ -52,7 +52,12 @@ type Options struct {
 	// Draft is the draft of a session that listens without a sheet; nil: this one has a sheet.
 	Draft *dialogue.Dialogue
 
-	Token   string      // over the network, whoever has it may change things; "": nobody may
+	// Past are the sessions beside this one; nil: there are none.
+	Past Past
+
+	Token     string // over the network, whoever has it may change things; "": nobody may
+	ReadToken bool   // over the network, reading needs the token too; it wants one
+
 	Hosts   []string    // further names that this server answers to
 	Trouble func(error) // nil, or called with what goes wrong beside an answer; must not block
 	// WrongTokens counts those that came in; nil: nobody wants to know how many.
@@ -76,6 +81,8 @@ type Server struct {
 	journal  journal
 	outcomes outcomes
 	guesses  guesses
+	listing  aside // of sessions
+	making   aside // of reports
 	network  *door
 	socket   *door
 }
@@ -112,6 +119,9 @@ func New(opt Options) (*Server, error) {
 			return nil, err
 		}
 	}
+	if opt.ReadToken && opt.Token == "" {
+		return nil, errors.New("reading can't need a token while none is set")
+	}
 	hosts, err := ownNames(opt.Hosts)
 	if err != nil {
 		return nil, err
@@ -128,7 +138,7 @@ func New(opt Options) (*Server, error) {
 	s := &Server{
 		opt: opt, hosts: hosts, ring: newRing(), news: newNotifier(), pictures: newNotifier(),
 		journal: newJournal(opt.Journal), outcomes: outcomes{waiting: map[int64]*outcome{}},
-		guesses: guesses{count: opt.WrongTokens, wait: waitFor},
+		guesses: guesses{count: opt.WrongTokens, wait: waitFor}, listing: newAside(), making: newAside(),
 	}
 	s.network = newDoor(s, false, opt.Connections, opt.Streams)
 	s.socket = newDoor(s, true, ownerConnections, ownerStreams)
@@ -162,9 +172,24 @@ func (s *Server) ServeOwner(ctx context.Context, l net.Listener) error { return 
 // talk is where net/http writes its complaints, a line each.
 type talk func(error)
 
+// notTrusted is what a browser answers that does not know the authority of our certificate.
+const notTrusted = "a browser that asked over HTTPS does not trust the certificate"
+
 func (t talk) Write(line []byte) (int, error) {
-	if t != nil {
-		t(errors.New("http: " + strings.TrimSpace(string(line))))
+	if sentence := complaint(strings.TrimSpace(string(line))); t != nil && sentence != "" {
+		t(errors.New(sentence))
 	}
 	return len(line), nil
+}
+
+// complaint is what is said for a line of net/http. Whoever reaches the port can begin to
+// encrypt and then not go on, as often as he likes: that is nobody's trouble.
+func complaint(line string) string {
+	if !strings.Contains(line, "TLS handshake error") {
+		return "http: " + line
+	}
+	if strings.Contains(line, "remote error") && strings.Contains(line, "certificate") {
+		return notTrusted
+	}
+	return ""
 }

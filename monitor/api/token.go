@@ -7,14 +7,16 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"net"
 	"net/http"
+	"strconv"
 	"strings"
 )
 
 const (
-	minToken   = 16
-	cookieName = "benchproof_token"
-	tokenSigns = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._~+/="
+	minToken     = 16
+	cookiePrefix = "benchproof_token_"
+	tokenSigns   = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._~+/="
 )
 
 // CheckToken says what is wrong with a token, or nil: it needs 16 characters or
@@ -35,6 +37,24 @@ func same(got, want string) bool {
 	return subtle.ConstantTimeCompare(a[:], b[:]) == 1
 }
 
+// cookieName is that of the token's cookie. Browsers keep one set of cookies for all ports of a
+// host, so the name has the port as the browser sees it: two servers of one host do not
+// take each other's cookie away.
+func cookieName(r *http.Request) string {
+	if _, port, err := net.SplitHostPort(r.Host); err == nil && isNumber(port) {
+		return cookiePrefix + port
+	}
+	if r.TLS != nil {
+		return cookiePrefix + "443"
+	}
+	return cookiePrefix + "80"
+}
+
+func isNumber(text string) bool {
+	_, err := strconv.ParseUint(text, 10, 16)
+	return err == nil
+}
+
 // cookieValue stands for the token in a browser, from which it can't be worked
 // out. It stays the same over restarts.
 func (s *Server) cookieValue() string {
@@ -51,7 +71,7 @@ func (s *Server) hasToken(r *http.Request) (right, given bool) {
 	if strings.EqualFold(scheme, "Bearer") {
 		return same(token, s.opt.Token), token != ""
 	}
-	c, err := r.Cookie(cookieName)
+	c, err := r.Cookie(cookieName(r))
 	return err == nil && same(c.Value, s.cookieValue()), err == nil && c.Value != ""
 }
 
@@ -70,27 +90,71 @@ func (d *door) checkToken(next http.Handler) http.Handler {
 		case d.opt.Token == "":
 			refuse(w, http.StatusForbidden, "nothing can be changed from here while no token is set: start benchproof with one")
 			return
-		case r.URL.Path != tokenPath && !d.mayChange(w, r):
+		case r.URL.Path != tokenPath && !d.checkGiven(w, r, changingNeeds):
 			return
 		}
 		next.ServeHTTP(w, r)
 	})
 }
 
-// mayChange reports whether a request has the token, or refuses it.
-func (d *door) mayChange(w http.ResponseWriter, r *http.Request) bool {
-	right, given := d.hasToken(r)
-	if right {
+// What is said to who has no token.
+const (
+	changingNeeds = "that needs the token that benchproof was started with: "
+	readingNeeds  = "reading, too, needs the token that benchproof was started with: "
+	howToGive     = `as "Authorization: Bearer TOKEN", or give it to ` + tokenPath + " once"
+)
+
+// checkReader lets nobody read what a route shows of the session without the token, where
+// that is wanted.
+func (d *door) checkReader(to route) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if d.opt.ReadToken && !d.owner && !to.open && reads(r) && !d.checkGiven(w, r, readingNeeds) {
+			return
+		}
+		to.ServeHTTP(w, r)
+	})
+}
+
+// checkGiven reports whether a request has the token, or refuses it.
+func (d *door) checkGiven(w http.ResponseWriter, r *http.Request, needs string) bool {
+	if d.knows(w, r) {
 		return true
 	}
-	if given {
-		d.guesses.wrong(r.Context())
-	}
 	w.Header().Set("WWW-Authenticate", `Bearer realm="benchproof"`)
-	refuse(w, http.StatusUnauthorized, "that needs the token that benchproof was started with: "+
-		`as "Authorization: Bearer TOKEN", or give it to `+tokenPath+" once")
+	refuse(w, http.StatusUnauthorized, needs+howToGive)
 	return false
 }
+
+// knows reports whether a request has the token. A wrong one is a guess, and a wrong cookie,
+// as an earlier token leaves it, is taken away with the answer.
+func (d *door) knows(w http.ResponseWriter, r *http.Request) bool {
+	right, given := d.hasToken(r)
+	if !right && given {
+		d.guesses.wrong(r.Context())
+		if r.Header.Get("Authorization") == "" {
+			setCookie(w, r, "", -1)
+		}
+	}
+	return right
+}
+
+// mayAnswer is what the one who asks may do.
+type mayAnswer struct {
+	Read   bool `json:"read"`
+	Change bool `json:"change"`
+	Token  bool `json:"token"` // with the token it is more
+}
+
+// mayDo is what the one who asks may do.
+func (d *door) mayDo(w http.ResponseWriter, r *http.Request) mayAnswer {
+	knows := d.owner || d.opt.Token != "" && d.knows(w, r)
+	return mayAnswer{
+		Read: knows || !d.opt.ReadToken, Change: knows && d.opt.Put != nil,
+		Token: !knows && d.opt.Token != "" && d.opt.Put != nil,
+	}
+}
+
+func (d *door) may(w http.ResponseWriter, r *http.Request) { answer(w, http.StatusOK, d.mayDo(w, r)) }
 
 // tokenBody is the token that a page was given.
 type tokenBody struct {
@@ -108,13 +172,19 @@ func (s *Server) takeToken(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if !same(body.Token, s.opt.Token) {
-		s.guesses.wrong(r.Context())
-		refuse(w, http.StatusUnauthorized, "that is not the token that benchproof was started with")
+		next := s.guesses.wrong(r.Context())
+		refuse(w, http.StatusUnauthorized, fmt.Sprintf("that is not the token that benchproof was started with; "+
+			"the answer to another wrong one takes %v", next))
 		return
 	}
+	setCookie(w, r, s.cookieValue(), 0)
+	w.WriteHeader(http.StatusNoContent)
+}
+
+// setCookie gives a browser the token's cookie, until it ends; with an age of -1 it takes it away.
+func setCookie(w http.ResponseWriter, r *http.Request, value string, age int) {
 	http.SetCookie(w, &http.Cookie{
-		Name: cookieName, Value: s.cookieValue(), Path: "/",
+		Name: cookieName(r), Value: value, Path: "/", MaxAge: age,
 		HttpOnly: true, SameSite: http.SameSiteStrictMode, Secure: r.TLS != nil,
 	})
-	w.WriteHeader(http.StatusNoContent)
 }
