@@ -82,7 +82,8 @@ func demo(cmd *cobra.Command, _ []string) error {
 	}
 	defer cleanUp()
 	text = keptSheet(session.Folder(folder), name, sh, text)
-	sit := &liveSession{folder: session.Folder(folder), sheet: sh, sheetName: name, sheetText: text, every: checkpointEvery, listen: listen}
+	sit := &liveSession{folder: session.Folder(folder), sheet: sh, sheetName: name, sheetText: text, every: checkpointEvery, listen: listen,
+		alone: v.GetString("session") == ""}
 	play := playScript
 	if v.GetBool("tilt") {
 		scripted = scripted.Bench()

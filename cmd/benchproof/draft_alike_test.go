@@ -86,8 +86,8 @@ func plays(t *testing.T, deeds []string, hears func(*event.Input), types func(li
 	}
 }
 
-// taken is another one once a line was taken: each brings a sentence or another question.
-func taken(d *dialogue.Dialogue) [2]int64 {
+// movedOn is another one once a line was taken: each brings a sentence or another question.
+func movedOn(d *dialogue.Dialogue) [2]int64 {
 	now := d.Look()
 	if n := len(now.News); n > 0 {
 		return [2]int64{now.Asked, now.News[n-1].Number}
@@ -143,12 +143,12 @@ func TestTheTerminalsDraftIsThePages(t *testing.T) {
 	ended := make(chan error, 1)
 	go func() { ended <- d.converse(t.Context(), in) }()
 	plays(t, carelessHour, atTerminal.Heard, func(line string) {
-		before := taken(atTerminal)
+		before := movedOn(atTerminal)
 		_, err := io.WriteString(typed, line+"\n")
 		require.NoError(t, err)
 		for {
 			changed := atTerminal.Changed()
-			if taken(atTerminal) != before {
+			if movedOn(atTerminal) != before {
 				return
 			}
 			<-changed

@@ -28,14 +28,14 @@ import (
 
 const phoneToken = "0123456789abcdef"
 
-// phone is a page with a person in front of it, who has the hands of a simulated bench do things.
-type phone struct {
+// draftPhone is a page with a person in front of it, who has the hands of a simulated bench do things.
+type draftPhone struct {
 	t     *testing.T
 	url   string
 	hands io.Writer
 }
 
-func (p *phone) ask(method, path, body string, to any) {
+func (p *draftPhone) ask(method, path, body string, to any) {
 	request, err := http.NewRequestWithContext(p.t.Context(), method, p.url+path, strings.NewReader(body))
 	require.NoError(p.t, err)
 	request.Header.Set("Authorization", "Bearer "+phoneToken)
@@ -49,25 +49,25 @@ func (p *phone) ask(method, path, body string, to any) {
 	require.NoError(p.t, json.Unmarshal(text, to))
 }
 
-func (p *phone) draft() (m dialogue.Moment) {
+func (p *draftPhone) draft() (m dialogue.Moment) {
 	p.ask(http.MethodGet, "/api/draft", "", &m)
 	return m
 }
 
-func (p *phone) does(step dialogue.Step) (m dialogue.Moment) {
+func (p *draftPhone) does(step dialogue.Step) (m dialogue.Moment) {
 	body, err := json.Marshal(step)
 	require.NoError(p.t, err)
 	p.ask(http.MethodPost, "/api/draft", string(body), &m)
 	return m
 }
 
-func (p *phone) moves(line string) {
+func (p *draftPhone) moves(line string) {
 	_, err := io.WriteString(p.hands, line+"\n")
 	require.NoError(p.t, err)
 }
 
 // soon looks again and again, for a while at most.
-func (p *phone) soon(while time.Duration, holds func() bool) bool {
+func (p *draftPhone) soon(while time.Duration, holds func() bool) bool {
 	look := time.NewTicker(20 * time.Millisecond)
 	defer look.Stop()
 	for late := time.After(while); ; {
@@ -84,7 +84,7 @@ func (p *phone) soon(while time.Duration, holds func() bool) bool {
 
 // answers goes through a draft until a question stands, or it is complete: with what a test has
 // for a question; else with Enter where that stands for something, or leaves it out.
-func (p *phone) answers(until string, how map[string]func()) dialogue.Moment {
+func (p *draftPhone) answers(until string, how map[string]func()) dialogue.Moment {
 	for range 200 {
 		now := p.draft()
 		if now.Question == nil || now.Question.ID == until {
@@ -112,7 +112,7 @@ func (p *phone) answers(until string, how map[string]func()) dialogue.Moment {
 var shownAt = regexp.MustCompile(`shown at (http://[^/]+)/`)
 
 // watchedBy runs watch with a phone that looks at it, until the phone is done.
-func watchedBy(t *testing.T, hands io.Writer, look func(p *phone), args ...string) string {
+func watchedBy(t *testing.T, hands io.Writer, look func(p *draftPhone), args ...string) string {
 	ctx, enough := context.WithTimeout(t.Context(), 2*time.Minute)
 	defer enough()
 	said := &syncedBuffer{}
@@ -120,7 +120,7 @@ func watchedBy(t *testing.T, hands io.Writer, look func(p *phone), args ...strin
 	go func() {
 		ended <- run(ctx, append([]string{"watch", "--listen", "127.0.0.1:0", "--token-file", "token.txt"}, args...), io.Discard, said)
 	}()
-	p := &phone{t: t, hands: hands}
+	p := &draftPhone{t: t, hands: hands}
 	require.True(t, p.soon(time.Minute, func() bool { return shownAt.MatchString(said.String()) }), said.String())
 	p.url = shownAt.FindStringSubmatch(said.String())[1]
 	look(p)
@@ -170,7 +170,7 @@ func TestADraftFromAPage(t *testing.T) {
 	ports := strings.Fields(<-out.line)[4:] // behind watch --sheet FILE
 	args := append([]string{"--session", "kept"}, ports...)
 
-	watchedBy(t, hands, func(p *phone) {
+	watchedBy(t, hands, func(p *draftPhone) {
 		assert.Equal(t, dialogue.Idle, p.draft().State)
 		typed := func(id, text string) func() {
 			return func() { p.does(dialogue.Step{Do: dialogue.Answer, Text: text, Question: id}) }
@@ -188,7 +188,7 @@ func TestADraftFromAPage(t *testing.T) {
 	assert.NoFileExists(t, "kept/drafted.yaml")
 
 	var done dialogue.Moment
-	watchedBy(t, hands, func(p *phone) {
+	watchedBy(t, hands, func(p *draftPhone) {
 		assert.Equal(t, dialogue.Kept, p.draft().State)
 		typed := func(id, text string) func() {
 			return func() { p.does(dialogue.Step{Do: dialogue.Answer, Text: text, Question: id}) }
@@ -251,7 +251,7 @@ func TestADraftFromAPage(t *testing.T) {
 	code, _, talk = call(t, "draft", "--from", "kept", "-o", "played.yaml")
 	assert.Equal(t, exitDone, code, talk)
 
-	watchedBy(t, hands, func(p *phone) { // who starts the daemon again still finds the sheet
+	watchedBy(t, hands, func(p *draftPhone) { // who starts the daemon again still finds the sheet
 		now := p.draft()
 		assert.Equal(t, dialogue.Done, now.State)
 		assert.Equal(t, done.Commands, now.Commands)

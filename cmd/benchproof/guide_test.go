@@ -19,6 +19,7 @@ import (
 
 	"benchproof.example/dashboards/guide"
 	"benchproof.example/monitor/api"
+	"benchproof.example/monitor/api/certificate"
 	"benchproof.example/monitor/api/socket/sockettest"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
@@ -122,6 +123,14 @@ func manualFolder(t *testing.T) {
 		"capture.csv": "time_ns,servo1,servo2\n0,0,0\n1000000,1,0\n2500000,0,1\n4000000,0,0\n21000000,1,0\n22500000,0,0\n",
 	} {
 		require.NoError(t, os.WriteFile(file, []byte(text), 0o600))
+	}
+	t.Setenv("STATE_DIRECTORY", dir) // an authority is kept here, not with the user's settings
+	_, err = certificate.NewOwn(filepath.Join(dir, "given"), []string{"localhost"})
+	require.NoError(t, err)
+	pair, err := os.ReadFile(filepath.Join(dir, "given", "computer.pem"))
+	require.NoError(t, err)
+	for _, file := range []string{"cert.pem", "key.pem"} {
+		require.NoError(t, os.WriteFile(file, pair, 0o600))
 	}
 }
 

@@ -39,7 +39,7 @@ func (p *printer) painted(s string) error {
 	if err := p.text.Flush(); err != nil {
 		return err
 	}
-	_, err := io.WriteString(p.text.To, text.Painted(s, append(view.Sequences(), clearLine, clearAbove)))
+	_, err := io.WriteString(p.text.To, text.Painted(s, append(view.Sequences(), clearLine, clearAbove, blackOnWhite)))
 	return err
 }
 
@@ -51,6 +51,13 @@ func fileOf(stream any) (described, bool) {
 	f, ok := stream.(described)
 	return f, ok
 }
+
+// blackOnWhite is how a code for cameras is shown, whatever the terminal's own colours are;
+// colourEnds, which view has too, is behind it.
+const (
+	blackOnWhite = "\x1b[30;107m"
+	colourEnds   = "\x1b[0m"
+)
 
 // clearLine has a terminal forget the line that it shows.
 const clearLine = "\r\x1b[K"

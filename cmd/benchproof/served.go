@@ -19,6 +19,7 @@ func (s *liveSession) served(drills *course.Course, trouble func(error)) api.Opt
 		Drills:   drills,
 		Draft:    s.draft,
 		Topics:   claim.Topics(s.sheet),
+		Past:     s.beside(),
 		Trouble:  trouble,
 	}
 }

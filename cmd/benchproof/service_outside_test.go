@@ -56,31 +56,54 @@ func TestTheUnitIsInOrder(t *testing.T) {
 	assert.Contains(t, out, "WatchdogSek", "a mistake is found")
 }
 
+// besideUnit copies a file of ours beside a unit, or below it, with words replaced.
+func besideUnit(t *testing.T, unit, name, to string, replace ...string) {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join("service", name))
+	require.NoError(t, err)
+	path := filepath.Join(filepath.Dir(unit), to)
+	require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
+	require.NoError(t, os.WriteFile(path, []byte(strings.NewReplacer(replace...).Replace(string(text))), 0o600))
+}
+
 // The drop-in for long runs and the unit that it wants are in order, beside the unit.
 func TestTheDropInIsInOrder(t *testing.T) {
 	unit := serviceUnit(t)
-	dir := filepath.Dir(unit)
-	copyOf := func(name, to string, replace ...string) {
-		text, err := os.ReadFile(filepath.Join("service", name))
-		require.NoError(t, err)
-		path := filepath.Join(dir, to)
-		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
-		require.NoError(t, os.WriteFile(path, []byte(strings.NewReplacer(replace...).Replace(string(text))), 0o600))
-	}
 	const dropIn, lies, awake = "long-run.conf", unitFile + ".d/long-run.conf", "benchproof-awake@.service"
-	copyOf(awake, awake)
+	besideUnit(t, unit, awake, awake)
 	// What is left out by a # is read too.
-	copyOf(dropIn, lies, "#IPAddressAllow", "IPAddressAllow", "#MemoryDenyWriteExecute", "MemoryDenyWriteExecute")
-	for _, path := range []string{unit, filepath.Join(dir, awake)} {
+	besideUnit(t, unit, dropIn, lies, "#IPAddressAllow", "IPAddressAllow", "#MemoryDenyWriteExecute", "MemoryDenyWriteExecute")
+	for _, path := range []string{unit, filepath.Join(filepath.Dir(unit), awake)} {
 		out, err := examine(t, "verify", "--man=no", path)
 		require.NoError(t, err, out)
 		assert.Empty(t, out)
 	}
-	copyOf(dropIn, lies, "Environment=", "Surroundings=")
+	besideUnit(t, unit, dropIn, lies, "Environment=", "Surroundings=")
 	out, _ := examine(t, "verify", "--man=no", unit)
 	assert.Contains(t, out, "Surroundings", "a mistake in it is found")
-	out, err := examine(t, "security", "--offline=true", "--no-pager", "--threshold=30", filepath.Join(dir, awake))
+	out, err := examine(t, "security", "--offline=true", "--no-pager", "--threshold=30", filepath.Join(filepath.Dir(unit), awake))
 	require.NoError(t, err, out)
+}
+
+// So is the one that opens the page to the local network, and its settings are the program's.
+func TestTheDropInForTheNetworkIsInOrder(t *testing.T) {
+	unit := serviceUnit(t)
+	const dropIn, lies = "local-network.conf", unitFile + ".d/local-network.conf"
+	besideUnit(t, unit, dropIn, lies)
+	out, err := examine(t, "verify", "--man=no", unit)
+	require.NoError(t, err, out)
+	assert.Empty(t, out)
+	besideUnit(t, unit, dropIn, lies, "192.168.0.0/16", "192.168.0.0/160")
+	out, _ = examine(t, "verify", "--man=no", unit)
+	assert.Contains(t, out, "192.168.0.0/160", "a mistake in it is found")
+
+	text, err := os.ReadFile(filepath.Join("service", dropIn))
+	require.NoError(t, err)
+	set := regexp.MustCompile(`(?m)^Environment=BENCHPROOF_([A-Z_]+)=`).FindAllStringSubmatch(string(text), -1)
+	require.Len(t, set, 3)
+	for _, s := range set {
+		assert.Contains(t, everySetting, strings.ToLower(strings.ReplaceAll(s[1], "_", "-")))
+	}
 }
 
 func TestTheUnitIsShut(t *testing.T) {

@@ -9,6 +9,7 @@ import (
 
 	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/api"
+	"benchproof.example/monitor/api/past"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/draft/dialogue"
 	"benchproof.example/monitor/drill/course"
@@ -39,6 +40,7 @@ type liveSession struct {
 	command   []string      // of the user's, for when something goes wrong
 	listen    listening
 	draft     *dialogue.Dialogue // of a session that listens; nil: it has a sheet
+	alone     bool               // the folder goes with the sitting, and what lies beside it is none of ours
 
 	showed *record.Record // what it showed, once run returned; nil: judging the recording tells
 }
@@ -67,6 +69,7 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 	if err != nil {
 		return nil, nil, err
 	}
+	s.listen.showCode(out)
 	terminal := newTerminal(out, talk, s.sheet, live.State)
 	redraw := func(ctx context.Context) { every(ctx, terminal.redrawn(), terminal.tick) }
 	err = s.hear(ctx, live, terminal, other, redraw)
@@ -119,6 +122,18 @@ func (s *liveSession) hear(ctx context.Context, live *session.Live, screen scree
 		s.showed, _ = live.Record()
 	}
 	return err
+}
+
+// beside has the sessions that lie beside this one; nil: there are none.
+func (s *liveSession) beside() api.Past {
+	if s.alone {
+		return nil
+	}
+	sessions, err := past.New(string(s.folder))
+	if err != nil {
+		return nil
+	}
+	return sessions
 }
 
 // subscribe has all who show something of the session get it.

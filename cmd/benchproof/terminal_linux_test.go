@@ -25,10 +25,16 @@ import (
 // onTerminal is what a real terminal of 40 columns and 24 rows gets to show.
 func onTerminal(t *testing.T, show func(tty *os.File)) string {
 	t.Helper()
+	return onTerminalOf(t, 40, 24, show)
+}
+
+// onTerminalOf is onTerminal with a size.
+func onTerminalOf(t *testing.T, columns, rows uint16, show func(tty *os.File)) string {
+	t.Helper()
 	here, tty, err := pty.Open()
 	require.NoError(t, err)
 	defer func() { _ = here.Close() }()
-	require.NoError(t, pty.Setsize(tty, &pty.Winsize{Cols: 40, Rows: 24}))
+	require.NoError(t, pty.Setsize(tty, &pty.Winsize{Cols: columns, Rows: rows}))
 	read := make(chan string)
 	go func() {
 		text, err := io.ReadAll(here)

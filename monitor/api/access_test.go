@@ -49,8 +49,8 @@ func TestReadingNeedsTheTokenWhereThatIsWanted(t *testing.T) {
 		if path == "/api/events" || path == "/api/live" { // which do not end
 			continue
 		}
-		assert.Less(t, r.ask(t, "GET", path, "", bearer).code, 400, path)
-		assert.Less(t, r.ask(t, "GET", path, "", "Cookie: "+cookie).code, 400, path)
+		assert.NotEqual(t, 401, r.ask(t, "GET", path, "", bearer).code, path)
+		assert.NotEqual(t, 401, r.ask(t, "GET", path, "", "Cookie: "+cookie).code, path)
 	}
 	assert.Equal(t, 404, r.get(t, "/nowhere").code)
 	assert.Equal(t, 405, r.ask(t, "POST", "/api/state", "", bearer).code)

@@ -73,6 +73,7 @@ func membersOf(of reflect.Type) (list []member) {
 // described is a member of its type, and has its JSON type.
 func TestSchemasAreTheTypes(t *testing.T) {
 	doc, types := described(t, start(t, nil)), schemaTypes()
+	delete(doc.Components.Schemas, "Trace") // written without a type; answers are held to it
 	assert.ElementsMatch(t, slices.Collect(maps.Keys(types)), slices.Collect(maps.Keys(doc.Components.Schemas)))
 	names := map[reflect.Type]string{}
 	for name, of := range types {
