@@ -174,7 +174,7 @@ func (s *Server) takeToken(w http.ResponseWriter, r *http.Request) {
 	if !same(body.Token, s.opt.Token) {
 		next := s.guesses.wrong(r.Context())
 		refuse(w, http.StatusUnauthorized, fmt.Sprintf("that is not the token that benchproof was started with; "+
-			"the answer to another wrong one takes %v", next))
+			"the answer to another wrong one takes %g s", next.Seconds()))
 		return
 	}
 	setCookie(w, r, s.cookieValue(), 0)

@@ -1,6 +1,8 @@
 import {html, render, type TemplateResult} from './html';
 import {Store} from './store';
+import {Access, access, door} from './access';
 import {headline} from './headline';
+import {Past, sessions} from './sessions';
 import {sheet} from './sheet';
 import {strip} from './strip';
 import {Cues} from './cues';
@@ -16,6 +18,8 @@ const drills = new Drills(store);
 const desk = new Desk(store, drills, new Cues(store, drills), new Wake(() => store.changed()));
 const notes = new Marks(store);
 const drafting = new Drafting(store);
+const visitor = new Access(store);
+const past = new Past(store);
 
 // The views of the page, by the fragment of its address. The first is shown where none is named.
 const views: Record<string, {title: string; view: (s: Store) => TemplateResult; lacks?: () => boolean}> = {
@@ -23,6 +27,8 @@ const views: Record<string, {title: string; view: (s: Store) => TemplateResult; 
   drill: {title: 'Drills', view: () => drill(desk)},
   marks: {title: 'Marks', view: (s) => marks(s, notes)},
   draft: {title: 'Draft', view: () => draft(drafting), lacks: () => drafting.now === undefined},
+  sessions: {title: 'Sessions', view: () => sessions(past)},
+  access: {title: 'Access', view: () => access(visitor)},
 };
 
 function shown(): string {
@@ -32,6 +38,10 @@ function shown(): string {
 }
 
 function draw(): void {
+  if (visitor.shut) {
+    render(door(visitor), document.body);
+    return;
+  }
   const name = shown();
   render(
     html`
@@ -57,5 +67,5 @@ function skip(e: Event): void {
 
 store.subscribe(draw);
 addEventListener('hashchange', () => store.changed());
+void visitor.begin();
 draw();
-store.start();

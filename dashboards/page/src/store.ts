@@ -91,7 +91,7 @@ export class Store {
     source.onerror = () => {
       // A refusal closes it for good; the browser itself goes on after a break.
       if (source.readyState !== EventSource.CLOSED || this.source !== source) return;
-      setTimeout(() => this.reopen(), 1000);
+      setTimeout(() => this.restart(), 1000);
     };
     for (const name of this.messageListeners.keys()) this.hear(source, name);
   }
@@ -103,7 +103,8 @@ export class Store {
     });
   }
 
-  private reopen(): void {
+  // restart opens the stream anew, where it was: it was refused, or this visitor may do more now.
+  restart(): void {
     this.source?.close();
     this.open();
   }

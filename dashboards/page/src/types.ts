@@ -135,3 +135,26 @@ export interface Line {
   about: string;
   [member: string]: unknown;
 }
+
+// What this visitor may do.
+export interface May {
+  read: boolean;
+  change: boolean;
+  token: boolean; // with the token it is more
+}
+
+// A session beside this one, or this one.
+export interface PastSession {
+  name: string;
+  model: string;
+  begun: string;
+  length_ns?: number; // not known where no record was made
+  count?: {seen_right: number; seen_wrong: number; open: number; stale: number};
+  report: boolean;
+  running: boolean;
+}
+
+export interface Sessions {
+  sessions: PastSession[];
+  more: number;
+}
