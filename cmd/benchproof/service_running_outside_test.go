@@ -4,11 +4,15 @@ package main
 
 import (
 	"context"
+	"crypto/tls"
+	"crypto/x509"
 	_ "embed" // systemd.sh
 	"fmt"
+	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -31,13 +35,15 @@ var startSystemd string
 
 // systemd is one that runs for a test, as process 1 of a small world of its own.
 type systemd struct {
-	t    *testing.T
-	one  string // its process number here
-	said lockedBuffer
+	t      *testing.T
+	folder string // that world sees it as /run/bench
+	one    string // its process number here
+	said   lockedBuffer
 }
 
-// newSystemd starts one with our unit, which listens to a port. That wants root.
-func newSystemd(t *testing.T, port string) *systemd {
+// newSystemd starts one with our unit, which listens to a port, with more settings and more
+// files in its folder. That wants root.
+func newSystemd(t *testing.T, port, settings string, more map[string]string) *systemd {
 	t.Helper()
 	folder, err := filepath.EvalSymlinks(t.TempDir())
 	require.NoError(t, err)
@@ -52,7 +58,7 @@ func newSystemd(t *testing.T, port string) *systemd {
 	}
 	require.NoError(t, os.Chmod(folder, 0o755))
 	write("benchproof", string(self), 0o755)
-	write("bench.yaml", fmt.Sprintf("sheet: /run/bench/sheet.yaml\nbus: [%s]\ncheckpoint-beats: 1\n", port), 0o644)
+	write("bench.yaml", fmt.Sprintf("sheet: /run/bench/sheet.yaml\nbus: [%s]\ncheckpoint-beats: 1\n%s", port, settings), 0o644)
 	write("sheet.yaml", string(sheet.Starter()), 0o644)
 	write("units/benchproof@.service", strings.ReplaceAll(string(unit), os.Args[0], "/run/bench/benchproof"), 0o644)
 	write("units/benchproof@.service.d/test.conf", "[Service]\nEnvironment="+asProgram+"=1\nWatchdogSec=4\n", 0o644)
@@ -60,7 +66,11 @@ func newSystemd(t *testing.T, port string) *systemd {
 		write("units/"+target+".target", "[Unit]\nDefaultDependencies=no\nWants="+wants+"\n", 0o644)
 	}
 
-	s := &systemd{t: t}
+	for name, text := range more {
+		write(name, text, 0o600)
+	}
+
+	s := &systemd{t: t, folder: folder}
 	group := fmt.Sprintf("benchproof-test-%d", os.Getpid())
 	cmd := exec.Command("unshare", "--mount", "bash", "-c", startSystemd, "systemd.sh", folder, group, "bench.target")
 	cmd.Stdout, cmd.Stderr = &s.said, &s.said
@@ -105,10 +115,9 @@ func (s *systemd) until(what string, is func(known map[string]string) bool) {
 	}
 }
 
-// The unit as it is given away, but for its paths, under a systemd that runs: it hears a port
-// within all that is shut, is started again when it stands still, goes on with its session,
-// and ends as it should.
-func TestTheServiceUnderASystemdThatRuns(t *testing.T) {
+// benchOfService plays a bench and is the port that the service of a test hears it at.
+func benchOfService(t *testing.T) string {
+	t.Helper()
 	scripted, err := script.Parse("quiet", []byte(quietBench))
 	require.NoError(t, err)
 	ports, err := world.OpenPTYs(1)
@@ -124,8 +133,14 @@ func TestTheServiceUnderASystemdThatRuns(t *testing.T) {
 		bench.Wait()
 		assert.NoError(t, ports.Close())
 	})
+	return terminal
+}
 
-	s := newSystemd(t, terminal)
+// The unit as it is given away, but for its paths, under a systemd that runs: it hears a port
+// within all that is shut, is started again when it stands still, goes on with its session,
+// and ends as it should.
+func TestTheServiceUnderASystemdThatRuns(t *testing.T) {
+	s := newSystemd(t, benchOfService(t), "", nil)
 	heard := func(known map[string]string) bool {
 		return strings.HasPrefix(known["StatusText"], "main ") && !strings.Contains(known["StatusText"], "GONE")
 	}
@@ -150,4 +165,39 @@ func TestTheServiceUnderASystemdThatRuns(t *testing.T) {
 	assert.Equal(t, "130", known["ExecMainStatus"])
 	r.requireMarks(t)
 	assert.Len(t, ofKind(t, r.folder, event.SessionResumed), 1)
+}
+
+// With the drop-in for the local network the same unit shows its page over HTTPS to who has the
+// token, which the service manager hands over, and keeps its authority with its own files.
+func TestThePageOnTheNetworkUnderASystemdThatRuns(t *testing.T) {
+	dropIn, err := os.ReadFile(filepath.Join("service", "local-network.conf"))
+	require.NoError(t, err)
+	s := newSystemd(t, benchOfService(t), "listen: 127.0.0.1:0\n", map[string]string{
+		"units/benchproof@.service.d/local-network.conf": strings.ReplaceAll(string(dropIn), "/etc/benchproof/%i.token", "/run/bench/small.token"),
+		"units/benchproof@.service.d/said.conf":          "[Service]\nStandardError=file:/run/bench/said\n",
+		"small.token":                                    attackToken + "\n",
+	})
+	var said string
+	shownAt := regexp.MustCompile(`shown at (https://127\.0\.0\.1:\d+/)`)
+	require.Eventually(t, func() bool {
+		text, _ := os.ReadFile(filepath.Join(s.folder, "said"))
+		said = string(text)
+		return shownAt.MatchString(said) && strings.Contains(said, "before you trust it")
+	}, 20*time.Second, 50*time.Millisecond, "where it is shown")
+	assert.Contains(t, said, "/var/lib/benchproof/small/tls/authority.crt")
+	authority, err := os.ReadFile("/proc/" + s.one + "/root/var/lib/private/benchproof/small/tls/authority.crt")
+	require.NoError(t, err)
+	roots := x509.NewCertPool()
+	require.True(t, roots.AppendCertsFromPEM(authority))
+	phone := &http.Client{Transport: &http.Transport{TLSClientConfig: &tls.Config{RootCAs: roots}}}
+	defer phone.CloseIdleConnections()
+	for token, want := range map[string]int{"": 401, "Bearer " + attackToken: 200} {
+		r, err := http.NewRequestWithContext(t.Context(), http.MethodGet, shownAt.FindStringSubmatch(said)[1]+"api/state", nil)
+		require.NoError(t, err)
+		r.Header.Set("Authorization", token)
+		got, err := phone.Do(r)
+		require.NoError(t, err)
+		require.NoError(t, got.Body.Close())
+		assert.Equal(t, want, got.StatusCode)
+	}
 }

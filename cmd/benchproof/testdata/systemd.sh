@@ -18,5 +18,6 @@ umount -R /sys/fs/cgroup
 mount -t cgroup2 none /sys/fs/cgroup
 for folder in /lib/systemd/system /etc/systemd/system /var/lib; do mount -t tmpfs none "$folder"; done
 cp -r /run/bench/units/. /etc/systemd/system
+mount --make-rshared / # within this world: credentials of a service are mounted by a process aside
 exec env -i container=other PATH="$PATH" /lib/systemd/systemd --system "--unit=$1" --log-target=console --show-status=0
 ' systemd "$3"
