@@ -68,8 +68,9 @@ func (s *Server) sessions(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) report(w http.ResponseWriter, r *http.Request) {
-	name, err := r.PathValue("name"), error(ErrNoSession)
+	name := r.PathValue("name")
 	var html []byte
+	err := ErrNoSession
 	if s.opt.Past != nil {
 		_ = http.NewResponseController(w).SetWriteDeadline(time.Now().Add(turnPatience + reportPatience + writePatience))
 		html, err = inTime(r.Context(), s.making, reportPatience, func(ctx context.Context) ([]byte, error) { return s.opt.Past.Report(ctx, name) })

@@ -89,7 +89,7 @@ func newAuthority(names []string) (pair, error) {
 		of = names[i]
 	}
 	template := &x509.Certificate{
-		Subject:   pkix.Name{CommonName: "benchproof at " + of, Organization: []string{"benchproof"}},
+		Subject:   pkix.Name{CommonName: "benchproof at " + of},
 		NotBefore: authorityFrom, NotAfter: authorityTo,
 		IsCA: true, BasicConstraintsValid: true, MaxPathLenZero: true,
 		KeyUsage:                    x509.KeyUsageCertSign | x509.KeyUsageCRLSign,

@@ -128,7 +128,7 @@ func (o *Own) renewed(conn net.Conn) (bool, error) {
 		return false, nil
 	}
 	leaf, err := sign(&x509.Certificate{
-		Subject:   pkix.Name{CommonName: o.authority.cert.Subject.CommonName, Organization: []string{"benchproof"}},
+		Subject:   pkix.Name{CommonName: o.authority.cert.Subject.CommonName},
 		NotBefore: now.Add(-leafBack), NotAfter: now.Add(leafLasts),
 		KeyUsage: x509.KeyUsageDigitalSignature, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth},
 		BasicConstraintsValid: true, DNSNames: o.names, IPAddresses: want,
