@@ -34,7 +34,7 @@ RELEASE := git:git dpkg-deb:dpkg zip:zip
 # What the checks need beside Go, as command:Debian-package or file:Debian-package.
 COMPILER := gcc:gcc
 HEADERS  := /usr/include/errno.h:libc6-dev /usr/lib/avr/include/avr/io.h:avr-libc /usr/include/simavr/sim_avr.h:libsimavr-dev /usr/include/libelf.h:libelf-dev
-OUTSIDE  := $(RELEASE) man:man-db mount:mount findmnt:util-linux mkfs.ext4:e2fsprogs tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog avr-gcc:gcc-avr qemu-aarch64:qemu-user zstd:zstd strace:strace unshare:util-linux nsenter:util-linux /usr/lib/python3/dist-packages/scipy/__init__.py:python3-scipy /usr/lib/python3/dist-packages/statsmodels/__init__.py:python3-statsmodels
+OUTSIDE  := $(RELEASE) man:man-db mount:mount findmnt:util-linux mkfs.ext4:e2fsprogs tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium firefox-esr:firefox-esr pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog avr-gcc:gcc-avr qemu-aarch64:qemu-user zstd:zstd strace:strace unshare:util-linux nsenter:util-linux /usr/lib/python3/dist-packages/scipy/__init__.py:python3-scipy /usr/lib/python3/dist-packages/statsmodels/__init__.py:python3-statsmodels
 
 # What the sources of the live page are checked with.
 NODE := node:nodejs npm:npm

@@ -84,6 +84,7 @@ var mayUse = map[string][]string{
 	"dashboards/grafana":            {},
 	"dashboards/guide":              {}, // text alone
 	"dashboards/page":               {}, // files alone
+	"dashboards/page/browser":       {}, // knows pages, and nothing of what serves them
 
 	// The simulated bench.
 	"monitor/sim/world":    {"decode/..."},

@@ -20,26 +20,41 @@ import (
 // /guide/NAME.svg a picture, /guide/timeline.schema.json the schema. A topic's links to others name their files, NAME.md, so
 // that they lead somewhere in the source tree too; here .md is passed over.
 
-const guideStyle = `body{max-width:46em;margin:2em auto;padding:0 1em;font:1em/1.5 sans-serif}
-code,pre{font-family:monospace,monospace;font-size:.9em}pre code{font-size:1em}pre{overflow-x:auto;background:#f4f4f4;padding:.6em}
-table{border-collapse:collapse}th,td{border:1px solid #ccc;padding:.25em .6em;text-align:left;vertical-align:top}
-img{max-width:100%;height:auto}`
+const guideStyle = `:root{color-scheme:light dark}
+body{background:light-dark(#fff,#161616);color:light-dark(#111,#eee)}
+body{max-width:46em;margin:2em auto;padding:0 1em;font:1em/1.5 sans-serif;overflow-wrap:anywhere}
+code,pre{font-family:monospace,monospace;font-size:.9em}pre code{font-size:1em}pre{overflow-x:auto;background:light-dark(#f4f4f4,#2a2a2a);padding:.6em}
+.wide{overflow-x:auto}table{border-collapse:collapse;overflow-wrap:normal}
+th,td{border:1px solid light-dark(#ccc,#555);padding:.25em .6em;text-align:left;vertical-align:top}
+img{max-width:100%;height:auto;background:#fff}`
+
+// reachable lets a keyboard scroll what is wider than a phone.
+var reachable = strings.NewReplacer(
+	"<pre>", `<pre tabindex="0">`,
+	"<table>", `<div class="wide" tabindex="0"><table>`,
+	"</table>", "</table></div>",
+)
 
 var guidePage = template.Must(template.New("guide").Parse(`<!DOCTYPE html>
 <html lang="en">
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width">
 <title>benchproof: {{.Title}}</title>
+<link rel="icon" href="/page/icon.svg">
 <style>{{.Style}}</style>
-{{if .Text}}<p><a href="/guide">The guide</a></p>
+{{if .Text}}<nav><p><a href="/guide">The guide</a></p></nav>
+<main>
 {{.Text}}
-{{- else}}<h1>{{.Title}}</h1>
+</main>
+{{- else}}<main>
+<h1>{{.Title}}</h1>
 <ul>
 {{- range .Topics}}
 <li><a href="/guide/{{.Name}}">{{.Name}}</a>: {{.Title}}</li>
 {{- end}}
 </ul>
 <p><a href="/api">What else is served</a></p>
+</main>
 {{end}}`))
 
 // guidePolicy lets a page have its own style and our own pictures, and nothing else.
@@ -77,7 +92,7 @@ func guideTopic(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusInternalServerError, "the page can't be made: "+err.Error())
 		return
 	}
-	sendGuide(w, topic.Title, template.HTML(text.String())) // our own text, and no HTML in it is let through
+	sendGuide(w, topic.Title, template.HTML(reachable.Replace(text.String()))) // our own text, and no HTML in it is let through
 }
 
 func sendGuide(w http.ResponseWriter, title string, text template.HTML) {

@@ -1,0 +1,280 @@
+// Package browser is for tests alone: it opens pages in real browsers, does there what a
+// person does, and reads what they show. A Browser is Debian's chromium or Firefox ESR, started
+// here with a profile of its own; a Tab is one page in it, with cookies of its own. What a page
+// says on its console, and each violation of its policy, fails the test that opened it.
+package browser
+
+import (
+	"bytes"
+	"context"
+	_ "embed" // preload.js
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Browser is a browser that runs.
+type Browser struct {
+	Name    string // "chromium" or "firefox"
+	profile string // its folder
+	newTab  func(context.Context, func(trouble string)) (driver, error)
+	stop    func()
+}
+
+// driver is what a tab needs of its browser. Sizes and places are in CSS pixels.
+type driver interface {
+	open(ctx context.Context, url string) error
+	preload(ctx context.Context, script string) error // before each page
+	// eval is what an expression gives, as JSON; a promise is waited for.
+	eval(ctx context.Context, expression string) (json.RawMessage, error)
+	click(ctx context.Context, x, y float64) error
+	press(ctx context.Context, key string) error // see keys
+	resize(ctx context.Context, width, height int) error
+	dark(ctx context.Context, on bool) error
+	screenshot(ctx context.Context) ([]byte, error) // PNG
+	close()
+}
+
+// patience is how long a browser may take for one thing.
+const patience = 20 * time.Second
+
+// program is the path of a browser, or how to get it.
+func program(name, debian string) (string, error) {
+	path, err := exec.LookPath(name)
+	if err != nil {
+		return "", fmt.Errorf("%s is missing: install it with 'make install' or 'apt-get install %s': %w", name, debian, err)
+	}
+	return path, nil
+}
+
+// newProfile is an empty folder for a browser that begins afresh.
+func newProfile() (string, error) { return os.MkdirTemp("", "browser-") }
+
+// Stop ends the browser and removes its profile.
+func (b *Browser) Stop() {
+	b.stop()
+	for range 20 { // its last children may write there still
+		if os.RemoveAll(b.profile) == nil {
+			return
+		}
+	}
+}
+
+//go:embed preload.js
+var preload string
+
+// Tab is a page in a browser. What can't be done there fails its test.
+type Tab struct {
+	Browser *Browser
+	t       testing.TB
+	ctx     context.Context
+	driver  driver
+
+	mu       sync.Mutex
+	troubles []string
+	forgiven []*regexp.Regexp
+}
+
+// Open shows a page in a new tab, of a phone's size, until the test is over; then it must have
+// had no trouble.
+func (b *Browser) Open(t testing.TB, url string) *Tab {
+	t.Helper()
+	tab := &Tab{Browser: b, t: t, ctx: t.Context()}
+	d, err := b.newTab(context.WithoutCancel(t.Context()), tab.troubled)
+	require.NoError(t, err, b.Name)
+	tab.driver = d
+	t.Cleanup(func() {
+		d.close()
+		assert.Empty(t, tab.Troubles(), "what the page said on its console, or was refused by its policy, in %s", b.Name)
+	})
+	tab.may(d.preload(tab.ctx, preload))
+	tab.Size(Phone)
+	tab.Go(url)
+	return tab
+}
+
+// may fails the test at an error.
+func (tab *Tab) may(err error) {
+	tab.t.Helper()
+	require.NoError(tab.t, err, tab.Browser.Name)
+}
+
+// within is a context for one thing that the browser does.
+func (tab *Tab) within(d time.Duration) (context.Context, context.CancelFunc) {
+	return context.WithTimeout(tab.ctx, d)
+}
+
+// Go leads the tab to an address.
+func (tab *Tab) Go(url string) {
+	tab.t.Helper()
+	ctx, done := tab.within(patience)
+	defer done()
+	tab.may(tab.driver.open(ctx, url))
+}
+
+// Eval reads into a value what an expression of JavaScript gives; a promise is waited for.
+func (tab *Tab) Eval(expression string, into any) {
+	tab.t.Helper()
+	ctx, done := tab.within(patience)
+	defer done()
+	text, err := tab.driver.eval(ctx, expression)
+	require.NoError(tab.t, err, "%s: %s", tab.Browser.Name, shortened(expression))
+	if into != nil {
+		require.NoError(tab.t, json.Unmarshal(text, into), "%s: %s gave %s", tab.Browser.Name, shortened(expression), text)
+	}
+}
+
+// Do has JavaScript done whose value does not matter.
+func (tab *Tab) Do(statement string) {
+	tab.t.Helper()
+	tab.Eval("(async () => {"+statement+"})().then(() => true)", nil)
+}
+
+// Holds waits until an expression of JavaScript is true, and gives how long that took in the page.
+// A page that is looked at in vain is shown: its words, and a picture in the folder of pictures.
+func (tab *Tab) Holds(expression string, most time.Duration) time.Duration {
+	tab.t.Helper()
+	ctx, done := tab.within(most + patience)
+	defer done()
+	text, err := tab.driver.eval(ctx, fmt.Sprintf("rig.holds(() => %s, %d)", expression, most.Milliseconds()))
+	var took float64
+	if err == nil {
+		err = json.Unmarshal(text, &took)
+	}
+	if err != nil || took < 0 {
+		tab.lost(fmt.Sprintf("%s did not come within %v (%v)", shortened(expression), most, err))
+	}
+	return time.Duration(took * float64(time.Millisecond))
+}
+
+// Shows waits until an element, named as in Click, or "" for the page, shows each of these texts.
+func (tab *Tab) Shows(where string, most time.Duration, texts ...string) time.Duration {
+	tab.t.Helper()
+	wanted, err := json.Marshal(texts)
+	require.NoError(tab.t, err)
+	return tab.Holds(fmt.Sprintf("rig.shows(%q, %s)", where, wanted), most)
+}
+
+// Text is what an element shows, named as in Click, "" for the page: white space is single.
+func (tab *Tab) Text(where string) (text string) {
+	tab.t.Helper()
+	tab.Eval(fmt.Sprintf("rig.text(%q)", where), &text)
+	return text
+}
+
+// Click presses an element with the pointer, once it is there: a selector of CSS, or "=NAME" for
+// what has a name and can be pressed. Something that lies over it fails the test.
+func (tab *Tab) Click(what string) {
+	tab.t.Helper()
+	tab.Holds(fmt.Sprintf("!!rig.find(%q)", what), patience/4)
+	var at struct {
+		X, Y  float64
+		Wrong string
+	}
+	tab.Eval(fmt.Sprintf("rig.reach(%q)", what), &at)
+	if at.Wrong != "" {
+		tab.lost(at.Wrong)
+	}
+	ctx, done := tab.within(patience)
+	defer done()
+	tab.may(tab.driver.click(ctx, at.X, at.Y))
+}
+
+// Press presses keys one after the other: a sign as it is, or a name such as Tab, Shift+Tab, Enter.
+func (tab *Tab) Press(names ...string) {
+	tab.t.Helper()
+	ctx, done := tab.within(patience)
+	defer done()
+	for _, name := range names {
+		tab.may(tab.driver.press(ctx, name))
+	}
+}
+
+// Type presses the keys of a text.
+func (tab *Tab) Type(text string) {
+	tab.t.Helper()
+	tab.Press(strings.Split(text, "")...)
+}
+
+// Focus presses Tab until an element, named as in Click, has the focus, and gives how often that
+// was; after most times it fails.
+func (tab *Tab) Focus(what string, most int) int {
+	tab.t.Helper()
+	for n := range most + 1 {
+		var there bool
+		if tab.Eval(fmt.Sprintf("rig.focused(%q)", what), &there); there {
+			return n
+		}
+		tab.Press("Tab")
+	}
+	tab.lost(fmt.Sprintf("%s is not reached by %d times Tab", what, most))
+	return 0
+}
+
+// Spoken is what the page has had the browser say, in order.
+func (tab *Tab) Spoken() (texts []string) {
+	tab.t.Helper()
+	tab.Eval("rig.spoken.map(s => s.text)", &texts)
+	return texts
+}
+
+// Forgive lets pass what a test brings about by itself, such as requests to a program that it ended.
+func (tab *Tab) Forgive(trouble string) {
+	tab.mu.Lock()
+	defer tab.mu.Unlock()
+	tab.forgiven = append(tab.forgiven, regexp.MustCompile(trouble))
+}
+
+// troubled takes down a trouble; the browser calls it.
+func (tab *Tab) troubled(trouble string) {
+	tab.mu.Lock()
+	defer tab.mu.Unlock()
+	tab.troubles = append(tab.troubles, trouble)
+}
+
+// Troubles are what the page said on its console and what its policy refused, less what is forgiven.
+func (tab *Tab) Troubles() (left []string) {
+	tab.mu.Lock()
+	defer tab.mu.Unlock()
+	for _, trouble := range tab.troubles {
+		pass := false
+		for _, f := range tab.forgiven {
+			pass = pass || f.MatchString(trouble)
+		}
+		if !pass {
+			left = append(left, trouble)
+		}
+	}
+	return left
+}
+
+// lost fails the test with what the page shows.
+func (tab *Tab) lost(why string) {
+	tab.t.Helper()
+	ctx, done := tab.within(patience)
+	defer done()
+	text, _ := tab.driver.eval(ctx, `rig.text("")`)
+	file := filepath.Join(screenFolder(tab.t), "lost-"+strings.NewReplacer("/", "-", " ", "-").Replace(tab.t.Name())+".png")
+	if png, err := tab.driver.screenshot(ctx); err == nil {
+		_ = os.WriteFile(file, png, 0o600)
+	}
+	require.Fail(tab.t, why, "%s; the page is in %s and shows %s", tab.Browser.Name, file, bytes.TrimSpace(text))
+}
+
+// shortened is a text of at most 200 bytes.
+func shortened(text string) string {
+	if len(text) > 200 {
+		return text[:200] + "..."
+	}
+	return text
+}

@@ -1,0 +1,94 @@
+// What a test has in each page: window.rig. It runs before the page's own scripts.
+(() => {
+  const rig = { spoken: [], tones: 0, violations: [] };
+  Object.defineProperty(window, "rig", { value: rig });
+
+  // What the policy refused goes to the console, where the test looks.
+  document.addEventListener("securitypolicyviolation", (e) => {
+    console.error(`policy: ${e.effectiveDirective} refused ${e.blockedURI} at ${e.sourceFile}:${e.lineNumber}`);
+  });
+
+  // Headless browsers have no voice. What is said is kept, and takes no time.
+  const said = (u) => {
+    rig.spoken.push({ text: u.text, at: performance.now() });
+    setTimeout(() => {
+      u.dispatchEvent(new Event("start"));
+      u.dispatchEvent(new Event("end"));
+    });
+  };
+  const speech = Object.assign(new EventTarget(), {
+    speaking: false, pending: false, paused: false, onvoiceschanged: null,
+    speak: said, cancel() {}, pause() {}, resume() {},
+    getVoices: () => [{ default: true, lang: "en-GB", localService: true, name: "stub", voiceURI: "stub" }],
+  });
+  Object.defineProperty(window, "speechSynthesis", { value: speech, configurable: true });
+  if (!window.SpeechSynthesisUtterance) {
+    window.SpeechSynthesisUtterance = class extends EventTarget {
+      constructor(text) { super(); this.text = text; }
+    };
+  }
+  const start = window.OscillatorNode?.prototype.start;
+  if (start) {
+    const scheduled = Object.getPrototypeOf(OscillatorNode.prototype);
+    const begin = scheduled.start;
+    scheduled.start = function (...when) { rig.tones++; return begin.apply(this, when); };
+  }
+
+  const pressable = "a[href],button,summary,input,select,textarea,label,[role=button],[role=tab],[role=link],[role=menuitem],[tabindex]";
+  const plain = (text) => (text ?? "").replace(/\s+/g, " ").trim();
+  const seen = (e) => e.getClientRects().length > 0 && getComputedStyle(e).visibility !== "hidden";
+  const nameOf = (e) => plain(e.getAttribute("aria-label") ?? (e.labels?.[0]?.innerText || e.innerText || e.value || e.title));
+
+  // An element by a selector, or by its name behind an =.
+  rig.find = (what) => {
+    if (!what.startsWith("=")) return [...document.querySelectorAll(what)].find(seen) ?? null;
+    const named = [...document.querySelectorAll(pressable)].filter(seen);
+    const name = what.slice(1);
+    return named.find((e) => nameOf(e) === name) ?? named.find((e) => nameOf(e).startsWith(name)) ?? null;
+  };
+  rig.focused = (what) => { const e = rig.find(what); return !!e && (e === document.activeElement || e.control === document.activeElement); };
+  rig.text = (where) => plain((where ? rig.find(where) : document.body)?.innerText);
+  rig.shows = (where, texts) => { const text = rig.text(where); return texts.every((t) => text.includes(t)); };
+
+  // Where an element is pressed, and what is wrong with that.
+  rig.reach = (what) => {
+    const e = rig.find(what);
+    if (!e) return { X: 0, Y: 0, Wrong: `there is no ${what}` };
+    e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
+    const box = e.getClientRects()[0];
+    const X = box.left + box.width / 2, Y = box.top + box.height / 2;
+    const top = document.elementFromPoint(X, Y);
+    const Wrong = top && (e.contains(top) || top.contains(e)) ? "" : `over ${what} lies ${top ? top.outerHTML.slice(0, 120) : "nothing: it is out of sight"}`;
+    return { X, Y, Wrong };
+  };
+
+  // How many ms it took until something held, -1 where it did not in that time.
+  rig.holds = (what, most) => new Promise((resolve) => {
+    const from = performance.now();
+    const look = () => {
+      const took = performance.now() - from;
+      let is = false;
+      try { is = what(); } catch { is = false; }
+      if (is) resolve(took);
+      else if (took > most) resolve(-1);
+      else setTimeout(look, 10);
+    };
+    look();
+  });
+
+  // What can be pressed and is smaller than a finger: WCAG 2.5.5, links within a sentence aside.
+  rig.small = (least) => [...document.querySelectorAll(pressable)].filter(seen).filter((e) => {
+    if (e.closest("label") && e.tagName !== "LABEL") return false;
+    if (e.tagName === "A" && getComputedStyle(e).display === "inline" && plain(e.parentElement?.innerText) !== plain(e.innerText)) return false;
+    const b = e.getBoundingClientRect();
+    return b.width < least || b.height < least;
+  }).map((e) => { const b = e.getBoundingClientRect(); return `${e.tagName.toLowerCase()} "${nameOf(e)}" ${Math.round(b.width)}x${Math.round(b.height)}`; });
+
+  // Does the page run over to the right?
+  rig.wide = () => {
+    const width = document.documentElement.clientWidth;
+    if (document.documentElement.scrollWidth <= width) return [];
+    return [...document.querySelectorAll("body *")].filter((e) => seen(e) && e.getBoundingClientRect().right > width + 1)
+      .map((e) => `${e.tagName.toLowerCase()}.${e.className} "${plain(e.innerText).slice(0, 40)}" ends at ${Math.round(e.getBoundingClientRect().right)} of ${width}`);
+  };
+})();
