@@ -3,6 +3,7 @@ package api
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"path/filepath"
 	"time"
@@ -55,7 +56,7 @@ func (d *door) live(w http.ResponseWriter, r *http.Request) {
 		stream: stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)},
 		traces: from,
 	}
-	if v.send("hello", d.hello(may, v.after)) == nil {
+	if v.greet(d.hello(may, v.after)) == nil {
 		d.show(r.Context(), &v)
 	}
 }
@@ -88,6 +89,17 @@ type viewer struct {
 	claims int64 // the version of the claims that it has
 	traces int64 // the latest message of columns that it has
 	draft  int64 // and of the draft; 0: none yet
+}
+
+// retry is how long a browser waits before it asks anew where the stream broke off: its own 3 to
+// 5 s are long at a bench.
+const retry = time.Second
+
+// greet sends the first event. It has the number behind which events follow: a browser whose
+// stream breaks before one came names that, and is not told only what comes later.
+func (v *viewer) greet(data []byte) error {
+	frame := fmt.Appendf(nil, "retry: %d\nid: %d\nevent: hello\ndata: %s\n\n", retry.Milliseconds(), v.after, data)
+	return v.write(1, func(int) []byte { return frame })
 }
 
 // send sends one event of the stream that has no number.

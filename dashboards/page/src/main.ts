@@ -46,7 +46,10 @@ function draw(): void {
   render(
     html`
       <a class="skip" href="#content" @click=${(e: Event) => skip(e)}>To the content</a>
-      <header class="top">${headline(store)}</header>
+      <header class="top">
+        <h1 class="unseen">benchproof: ${store.hello?.model ?? ''}</h1>
+        ${headline(store)}
+      </header>
       <nav aria-label="Views">
         ${Object.entries(views)
           .filter(([, v]) => !v.lacks?.())

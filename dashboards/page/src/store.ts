@@ -24,6 +24,8 @@ export class Store {
   gone = false; // the daemon does not answer
 
   private source: EventSource | undefined;
+  private from: number | undefined; // the first stream began behind this event
+  private earlier = false; // what happened before that is asked for, or here
   private listeners = new Set<Listener>();
   private lineListeners = new Set<(line: Line) => void>();
   private messageListeners = new Map<string, Set<(data: unknown) => void>>();
@@ -32,7 +34,7 @@ export class Store {
   // start opens the stream, and looks whether it lives.
   start(): void {
     this.open();
-    setInterval(() => this.look(), 200);
+    setInterval(() => this.look(), 50);
   }
 
   // subscribe has a listener called, once a picture of the screen at most, when something changed.
@@ -71,7 +73,7 @@ export class Store {
   }
 
   private open(): void {
-    const last = this.lines.at(-1)?.seq;
+    const last = this.lines.at(-1)?.seq ?? this.from;
     const source = new EventSource('/api/live' + (last === undefined ? '' : `?after=${last}`));
     this.source = source;
     source.addEventListener('hello', (e) => this.greet(JSON.parse(e.data) as Hello));
@@ -116,7 +118,8 @@ export class Store {
       location.reload();
       return;
     }
-    if (!this.hello && hello.after > 0) void this.past(hello.after);
+    this.from ??= hello.after;
+    if (!this.earlier && this.from > 0) void this.past(this.from);
     if (!this.sheet) void this.read();
     this.hello = hello;
     document.title = `benchproof: ${hello.model}`;
@@ -129,9 +132,16 @@ export class Store {
     this.changed();
   }
 
-  // past brings what happened before this page was opened.
+  // past brings what happened before this page was opened. Where it can't, the next greeting tries again.
   private async past(upTo: number): Promise<void> {
-    const lines = await text(`/api/timeline?after=${Math.max(0, upTo - keptPast)}&limit=${keptPast}`);
+    this.earlier = true;
+    let lines: string;
+    try {
+      lines = await text(`/api/timeline?after=${Math.max(0, upTo - keptPast)}&limit=${keptPast}`);
+    } catch {
+      this.earlier = false;
+      return;
+    }
     const past = lines
       .split('\n')
       .filter((l) => l !== '')
