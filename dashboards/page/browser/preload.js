@@ -1,6 +1,6 @@
 // What a test has in each page: window.rig. It runs before the page's own scripts.
 (() => {
-  const rig = { spoken: [], tones: 0, violations: [] };
+  const rig = { spoken: [], tones: 0, heard: [] };
   Object.defineProperty(window, "rig", { value: rig });
 
   // What the policy refused goes to the console, where the test looks.
@@ -34,6 +34,42 @@
     scheduled.start = function (...when) { rig.tones++; return begin.apply(this, when); };
   }
 
+  // What the page hears: events of the timeline, by its stream and by asking for the past.
+  const Source = window.EventSource;
+  window.EventSource = class extends Source {
+    constructor(...given) {
+      super(...given);
+      this.addEventListener("message", (e) => rig.heard.push(e.data));
+    }
+  };
+  const ask = window.fetch;
+  window.fetch = async (...given) => {
+    const answer = await ask(...given);
+    if (answer.ok && String(given[0].url ?? given[0]).includes("/api/timeline")) {
+      rig.heard.push(...(await answer.clone().text()).split("\n").filter((line) => line !== ""));
+    }
+    return answer;
+  };
+
+  // When a text comes on screen, as ms of the wall clock: behind the picture that has it.
+  rig.expect = (where, text) => {
+    rig.expected = new Promise((resolve) => {
+      const has = () => document.querySelector(where)?.textContent.includes(text);
+      const shown = () => requestAnimationFrame(() => {
+        const behind = new MessageChannel();
+        behind.port1.onmessage = () => resolve(performance.timeOrigin + performance.now());
+        behind.port2.postMessage(0);
+      });
+      const watch = new MutationObserver(() => {
+        if (!has()) return;
+        watch.disconnect();
+        shown();
+      });
+      watch.observe(document.documentElement, { subtree: true, childList: true, characterData: true });
+    });
+    return true;
+  };
+
   const pressable = "a[href],button,summary,input,select,textarea,label,[role=button],[role=tab],[role=link],[role=menuitem],[tabindex]";
   const plain = (text) => (text ?? "").replace(/\s+/g, " ").trim();
   const seen = (e) => e.getClientRects().length > 0 && getComputedStyle(e).visibility !== "hidden";
@@ -49,6 +85,20 @@
   rig.focused = (what) => { const e = rig.find(what); return !!e && (e === document.activeElement || e.control === document.activeElement); };
   rig.text = (where) => plain((where ? rig.find(where) : document.body)?.innerText);
   rig.shows = (where, texts) => { const text = rig.text(where); return texts.every((t) => text.includes(t)); };
+
+  // All that a keyboard should reach, by name, and where it is: the name, and whether that shows.
+  const reachable = (e) => seen(e) && !e.disabled && e.tabIndex >= 0 && !["LABEL"].includes(e.tagName) &&
+    !(e.type === "radio" && !e.checked) && !e.closest("[inert]");
+  const called = (e) => `${e.tagName.toLowerCase()} "${nameOf(e).slice(0, 60)}"`;
+  rig.pressable = () => [...document.querySelectorAll(pressable)].filter(reachable).map(called);
+  rig.focus = () => {
+    const e = document.activeElement;
+    if (!e || e === document.body) return { Name: "", Seen: true };
+    const style = getComputedStyle(e), box = e.getBoundingClientRect();
+    const drawn = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
+    const top = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
+    return { Name: called(e), Seen: drawn && !!top && (e.contains(top) || top.contains(e)) };
+  };
 
   // Where an element is pressed, and what is wrong with that.
   rig.reach = (what) => {
@@ -76,12 +126,13 @@
     look();
   });
 
-  // What can be pressed and is smaller than a finger: WCAG 2.5.5, links within a sentence aside.
+  // What can be pressed and is smaller than a finger: WCAG 2.5.5. Links within a sentence, and what waits off the
+  // screen until a keyboard gets there, are left out.
   rig.small = (least) => [...document.querySelectorAll(pressable)].filter(seen).filter((e) => {
     if (e.closest("label") && e.tagName !== "LABEL") return false;
     if (e.tagName === "A" && getComputedStyle(e).display === "inline" && plain(e.parentElement?.innerText) !== plain(e.innerText)) return false;
     const b = e.getBoundingClientRect();
-    return b.width < least || b.height < least;
+    return b.right > 0 && (b.width < least || b.height < least);
   }).map((e) => { const b = e.getBoundingClientRect(); return `${e.tagName.toLowerCase()} "${nameOf(e)}" ${Math.round(b.width)}x${Math.round(b.height)}`; });
 
   // Does the page run over to the right?

@@ -1,0 +1,48 @@
+//go:build outside && linux
+
+package browser_test
+
+import (
+	"os"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/dashboards/page/browser"
+)
+
+// soon is how long something that is to look dead within a second may take here, where the computer
+// may be busy. How long it took is printed.
+const soon = 3 * time.Second
+
+// A program that stands still, and one that is gone, look so; the page goes on by itself where they do.
+func TestADeadProgramLooksDead(t *testing.T) {
+	both(t, func(t *testing.T, b *browser.Browser) {
+		tab := b.Open(t, watching.url("/"))
+		tab.Forgive(unanswered)
+		alive := "!document.querySelector('header').innerText.match(/does not answer|Waiting/)"
+		tab.Holds(alive, 5*time.Second)
+
+		from := time.Now()
+		require.NoError(t, watching.cmd.Process.Signal(syscall.SIGSTOP))
+		tab.Shows("", 10*time.Second, "does not answer")
+		stopped := time.Since(from)
+		if b == chromium {
+			tab.Screens("dead-program")
+		}
+		require.NoError(t, watching.cmd.Process.Signal(syscall.SIGCONT))
+		tab.Holds(alive, 5*time.Second)
+
+		from = time.Now()
+		watching.end(os.Kill)
+		tab.Shows("", 10*time.Second, "does not answer")
+		killed := time.Since(from)
+		require.NoError(t, watching.start())
+		tab.Holds(alive, 10*time.Second)
+		t.Logf("it looked dead %v behind SIGSTOP, %v behind SIGKILL", stopped.Round(time.Millisecond), killed.Round(time.Millisecond))
+		assert.Less(t, max(stopped, killed), soon)
+	})
+}

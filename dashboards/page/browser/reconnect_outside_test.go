@@ -1,0 +1,102 @@
+//go:build outside && linux
+
+package browser_test
+
+import (
+	"encoding/json"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/dashboards/page/browser"
+)
+
+// unanswered is what a browser says on its console about a server that does not answer: the test's doing.
+const unanswered = `net::ERR_|can.t establish a connection|was interrupted while the page was loading`
+
+// lines are the numbers of the events that a page heard, each once, and their text.
+func lines(t *testing.T, tab *browser.Tab) map[int64]string {
+	var heard []string
+	tab.Eval("rig.heard", &heard)
+	all := map[int64]string{}
+	for _, text := range heard {
+		var line struct {
+			Seq int64 `json:"seq"`
+		}
+		require.NoError(t, json.Unmarshal([]byte(text), &line), text)
+		all[line.Seq] = text
+	}
+	return all
+}
+
+// upTo waits until a page has heard of an event.
+func upTo(t *testing.T, tab *browser.Tab, seq int64) {
+	t.Helper()
+	tab.Holds("rig.heard.some((l) => JSON.parse(l).seq >= "+text(seq)+")", 10*time.Second)
+}
+
+func text(n int64) string {
+	b, _ := json.Marshal(n) // a number
+	return string(b)
+}
+
+// latest is the number of the latest event.
+func latest(t *testing.T) int64 {
+	var now struct {
+		Seq int64 `json:"seq"`
+	}
+	require.NoError(t, json.Unmarshal(watching.get(t, "/api/state"), &now))
+	return now.Seq
+}
+
+// happens has something happen at the bench that makes events, and gives the number of the last.
+func happens(t *testing.T, lines ...string) int64 {
+	t.Helper()
+	before := latest(t)
+	reedwing.do(t, lines...)
+	require.Eventually(t, func() bool { return latest(t) > before }, 10*time.Second, 20*time.Millisecond, "nothing happened at %q", lines)
+	return latest(t)
+}
+
+// A page whose way to the program breaks, once before anything happened in its sight and once behind
+// it, has each event of the timeline in the end.
+func TestNothingIsLostWhereTheWayBreaks(t *testing.T) {
+	both(t, func(t *testing.T, b *browser.Browser) {
+		w := newWay(t, watching.address)
+		tab := b.Open(t, w.url("/"))
+		tab.Forgive(unanswered)
+		from := latest(t)
+		upTo(t, tab, from)
+		for range 2 {
+			w.breaks()
+			tab.Shows("", 5*time.Second, "does not answer")
+			missed := happens(t, "aid first")
+			w.mended()
+			upTo(t, tab, missed)
+			upTo(t, tab, happens(t, "aid second"))
+		}
+		heard := lines(t, tab)
+		var lacking []string
+		for line := range strings.Lines(string(watching.get(t, "/api/timeline?limit=10000"))) {
+			var event struct {
+				Seq int64 `json:"seq"`
+			}
+			require.NoError(t, json.Unmarshal([]byte(line), &event))
+			if event.Seq <= slices.Max(keysOf(heard)) && heard[event.Seq] != strings.TrimSpace(line) {
+				lacking = append(lacking, strings.TrimSpace(line))
+			}
+		}
+		assert.Empty(t, lacking, "events that the page never heard of")
+	})
+}
+
+func keysOf(m map[int64]string) (list []int64) {
+	for k := range m {
+		list = append(list, k)
+	}
+	return list
+}
