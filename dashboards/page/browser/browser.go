@@ -97,7 +97,7 @@ func (b *Browser) Open(t testing.TB, url string) *Tab {
 		d.close()
 		assert.Empty(t, tab.Troubles(), "what the page said on its console, or was refused by its policy, in %s", b.Name)
 	})
-	tab.may(d.preload(tab.ctx, preload))
+	tab.Before(preload)
 	tab.Size(Phone)
 	tab.Go(url)
 	return tab
@@ -120,6 +120,14 @@ func (tab *Tab) Go(url string) {
 	ctx, done := tab.within(patience)
 	defer done()
 	tab.may(tab.driver.open(ctx, url))
+}
+
+// Before has JavaScript run in each further page of the tab, before the page's own.
+func (tab *Tab) Before(script string) {
+	tab.t.Helper()
+	ctx, done := tab.within(patience)
+	defer done()
+	tab.may(tab.driver.preload(ctx, script))
 }
 
 // Eval reads into a value what an expression of JavaScript gives; a promise is waited for.
@@ -155,6 +163,15 @@ func (tab *Tab) Holds(expression string, most time.Duration) time.Duration {
 		tab.lost(fmt.Sprintf("%s did not come within %v (%v)", shortened(expression), most, err))
 	}
 	return time.Duration(took * float64(time.Millisecond))
+}
+
+// Passes lets the page go on by itself for a time.
+func (tab *Tab) Passes(d time.Duration) {
+	tab.t.Helper()
+	ctx, done := tab.within(d + patience)
+	defer done()
+	_, err := tab.driver.eval(ctx, fmt.Sprintf("new Promise((r) => setTimeout(r, %d))", d.Milliseconds()))
+	tab.may(err)
 }
 
 // Shows waits until an element, named as in Click, or "" for the page, shows each of these texts.

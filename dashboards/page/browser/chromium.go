@@ -76,7 +76,7 @@ func newChromiumTab(browser context.Context, troubled func(string)) (driver, err
 		_, err = chromedp.Call(ctx, log.Enable, cdp.Empty{})
 	}
 	if err == nil {
-		_, err = chromedp.Call(ctx, performance.Enable, performance.EnableParams{})
+		_, err = chromedp.Call(ctx, performance.Enable, performance.EnableParams{TimeDomain: performance.EnableTimeDomainThreadTicks})
 	}
 	if err != nil {
 		tab.close()
@@ -180,7 +180,7 @@ func (c *chromiumTab) screenshot(ctx context.Context) ([]byte, error) {
 
 func (c *chromiumTab) close() { c.end() }
 
-// Busy is how long the main thread of a page had something to do since the tab was opened, s.
+// Busy is how much of a processor the main thread of a page has taken since the tab was opened, s.
 // Chromium alone tells.
 func (tab *Tab) Busy() float64 {
 	tab.t.Helper()
