@@ -21,7 +21,9 @@ func TestPagesChangeNothing(t *testing.T) {
 	for range 2 {
 		chromium.Open(t, watching.url("/")).Forgive(unanswered)
 	}
-	tab := firefox.Open(t, watching.url("/"))
+	other, err := firefox()
+	require.NoError(t, err)
+	tab := other.Open(t, watching.url("/"))
 	tab.Forgive(unanswered)
 	upTo(t, tab, happens(t, "aid first"))
 	upTo(t, tab, happens(t, "aid second"))

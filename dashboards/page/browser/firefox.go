@@ -55,7 +55,7 @@ func Firefox() (*Browser, error) {
 		_ = cmd.Process.Kill()
 		_ = cmd.Wait()
 	}}
-	ctx, done := context.WithTimeout(context.Background(), 3*patience)
+	ctx, done := context.WithTimeout(context.Background(), 6*patience)
 	defer done()
 	session, err := connect(ctx, cmd, bufio.NewScanner(said))
 	if err != nil {

@@ -1,0 +1,44 @@
+//go:build outside && linux
+
+package browser_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/dashboards/page/browser"
+)
+
+// The line on top says what the switches ask for, and follows them; a tap whose plug comes out looks
+// dead within a second, and so does one whose frames stop.
+func TestAGlanceSaysWhatIsSo(t *testing.T) {
+	both(t, func(t *testing.T, b *browser.Browser) {
+		tab := b.Open(t, watching.url("/"))
+		for _, c := range []struct{ place, mode string }{{"first", "PLAIN"}, {"fourth", "HOLD-COURSE"}, {"second", "DAMPING"}} {
+			reedwing.do(t, "aid "+c.place)
+			tab.Shows(".headline", soon, "main live", c.mode, "throttle 1000 µs", "gain 1485 µs")
+		}
+		if b == chromium {
+			tab.Screens("glance")
+		}
+
+		var took []time.Duration
+		for _, c := range [][2]string{{"mute main for 4s", ""}, {"unplug main", "plug main"}} {
+			from := time.Now()
+			reedwing.do(t, c[0])
+			tab.Holds("!document.querySelector('.headline').innerText.includes('main live')", 5*time.Second)
+			took = append(took, time.Since(from))
+			if b == chromium {
+				tab.Screens("dead-tap-" + c[0][:4])
+			}
+			if c[1] != "" {
+				reedwing.do(t, c[1])
+			}
+			tab.Shows(".headline", 10*time.Second, "main live", "DAMPING")
+		}
+		t.Logf("behind silence it looked dead after %v, without its plug after %v", took[0].Round(time.Millisecond), took[1].Round(time.Millisecond))
+		assert.Less(t, max(took[0], took[1]), soon)
+	})
+}

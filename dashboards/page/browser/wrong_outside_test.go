@@ -1,0 +1,77 @@
+//go:build outside && linux
+
+package browser_test
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/dashboards/page/browser"
+)
+
+// allowed opens a view of the page for somebody who gave the token.
+func allowed(t *testing.T, b *browser.Browser, d *daemon, view string) *browser.Tab {
+	tab := b.Open(t, d.url("/"+view))
+	tab.Do(`const a = await fetch("/api/token", {method: "POST", headers: {"Content-Type": "application/json"}, body: JSON.stringify({token: "` + token + `"})});
+if (!a.ok) throw new Error(await a.text());`)
+	tab.Do("location.reload()")
+	tab.Holds("document.readyState === 'complete' && !!document.querySelector('nav')", 10*time.Second)
+	return tab
+}
+
+// claim is one as the program has it.
+type claim struct {
+	ID       string `json:"claim"`
+	Verdict  string `json:"verdict"`
+	Sentence string `json:"sentence"`
+}
+
+func claims(t *testing.T) map[string]claim {
+	t.Helper()
+	var got struct {
+		Claims []claim `json:"claims"`
+	}
+	require.NoError(t, json.Unmarshal(watching.get(t, "/api/claims"), &got))
+	all := map[string]claim{}
+	for _, c := range got.Claims {
+		all[c.ID] = c
+	}
+	return all
+}
+
+// What is seen wrong comes to the top in a sentence that says what to set; a touch leads to the line of
+// the sheet and its evidence, and another has it seen anew.
+func TestWhatIsWrongIsShown(t *testing.T) {
+	both(t, func(t *testing.T, b *browser.Browser) {
+		tab := allowed(t, b, watching, "")
+		reedwing.do(t, "aid third")
+		tab.Shows(".wrong-ones", 10*time.Second, "seen wrong", "aid third", "1460")
+		tab.Shows(".headline", soon, "WRONG")
+
+		var wrong claim
+		for _, c := range claims(t) {
+			if c.Verdict == "seen wrong" && strings.Contains(c.Sentence, "aid third") {
+				wrong = c
+			}
+		}
+		require.NotEmpty(t, wrong.ID)
+		tab.Shows(".wrong-ones", soon, wrong.Sentence)
+		tab.Click(".wrong-ones a")
+		tab.Shows(".evidence", soon, wrong.Sentence, "set", "Decided at")
+		if b == chromium {
+			tab.Accessible(t, "what is wrong", "header")
+			tab.Screens("wrong")
+		}
+
+		reedwing.do(t, "aid second")
+		tab.Shows(".headline", soon, "DAMPING")
+		tab.Click("=Changed: see aid anew")
+		tab.Holds("!document.querySelector('.wrong-ones')?.innerText.includes('aid third')", 10*time.Second)
+		assert.NotEqual(t, "seen wrong", claims(t)[wrong.ID].Verdict)
+	})
+}
