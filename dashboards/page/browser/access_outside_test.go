@@ -4,7 +4,6 @@ package browser_test
 
 import (
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 )
@@ -12,7 +11,7 @@ import (
 // The page can be read and used by everybody.
 func TestThePageIsAccessible(t *testing.T) {
 	tab := chromium.Open(t, watching.url("/"))
-	tab.Shows("", 10*time.Second, "open")
+	tab.Shows("", soon, "open")
 	tab.Accessible(t, "the sheet", "header")
 	tab.Screens("sheet")
 }
@@ -20,7 +19,7 @@ func TestThePageIsAccessible(t *testing.T) {
 // A keyboard reaches all that can be pressed, in order, and one sees where it is.
 func TestAKeyboardReachesAll(t *testing.T) {
 	tab := chromium.Open(t, watching.url("/"))
-	tab.Shows("", 10*time.Second, "open")
+	tab.Shows("", soon, "open")
 	var unreached []string
 	tab.Eval("rig.pressable()", &unreached)
 	unseen := map[string]bool{}

@@ -34,6 +34,7 @@ type Browser struct {
 // driver is what a tab needs of its browser. Sizes and places are in CSS pixels.
 type driver interface {
 	open(ctx context.Context, url string) error
+	reload(ctx context.Context) error
 	preload(ctx context.Context, script string) error // before each page
 	// eval is what an expression gives, as JSON; a promise is waited for.
 	eval(ctx context.Context, expression string) (json.RawMessage, error)
@@ -122,6 +123,14 @@ func (tab *Tab) Go(url string) {
 	tab.may(tab.driver.open(ctx, url))
 }
 
+// Reload loads the page anew.
+func (tab *Tab) Reload() {
+	tab.t.Helper()
+	ctx, done := tab.within(patience)
+	defer done()
+	tab.may(tab.driver.reload(ctx))
+}
+
 // Before has JavaScript run in each further page of the tab, before the page's own.
 func (tab *Tab) Before(script string) {
 	tab.t.Helper()
@@ -189,11 +198,11 @@ func (tab *Tab) Text(where string) (text string) {
 	return text
 }
 
-// Click presses an element with the pointer, once it is there: a selector of CSS, or "=NAME" for
+// Click presses an element with the pointer, once it is there and can be pressed: a selector of CSS, or "=NAME" for
 // what has a name and can be pressed. Something that lies over it fails the test.
 func (tab *Tab) Click(what string) {
 	tab.t.Helper()
-	tab.Holds(fmt.Sprintf("!!rig.find(%q)", what), patience/4)
+	tab.Holds(fmt.Sprintf("rig.ready(%q)", what), patience)
 	var at struct {
 		X, Y  float64
 		Wrong string

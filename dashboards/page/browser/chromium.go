@@ -123,6 +123,8 @@ func (c *chromiumTab) open(ctx context.Context, url string) error {
 	return c.do(ctx, chromedp.Navigate(url))
 }
 
+func (c *chromiumTab) reload(ctx context.Context) error { return c.do(ctx, chromedp.Reload()) }
+
 func (c *chromiumTab) preload(ctx context.Context, script string) error {
 	bounded, done := c.bounded(ctx)
 	defer done()

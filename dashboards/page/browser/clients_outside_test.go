@@ -8,7 +8,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -52,7 +51,7 @@ func TestAClockThatIsOff(t *testing.T) {
 	tab.Before(`const shift = 3600e3, Was = Date; Date = class extends Was { constructor(...given) { if (given.length) super(...given); else super(Was.now() + shift); }
   static now() { return Was.now() + shift; } };`)
 	tab.Go(watching.url("/"))
-	tab.Shows("", 10*time.Second, "open")
+	tab.Shows("", soon, "open")
 	var header string
 	tab.Eval("document.querySelector('header').innerText", &header)
 	assert.NotContains(t, header, "does not answer")

@@ -30,14 +30,14 @@ func TestADraftFromThePage(t *testing.T) {
 	tab.Screens("draft-cautions")
 	answer := func(question, words string) {
 		t.Helper()
-		tab.Shows("main", 10*time.Second, question)
+		tab.Shows("main", soon, question)
 		tab.Click("main form input")
 		tab.Type(words)
 		tab.Press("Enter")
 	}
 	choose := func(question, word string) {
 		t.Helper()
-		tab.Shows("main", 10*time.Second, question)
+		tab.Shows("main", soon, question)
 		tab.Click("=" + word)
 	}
 	answer("yes", "yes")
@@ -48,17 +48,17 @@ func TestADraftFromThePage(t *testing.T) {
 	tab.Screens("draft-question")
 	answer("starts limit learning", "14")
 	for _, question := range []string{"What is it on?", "At which width does it act", "How often must it be moved"} {
-		tab.Shows("main", 10*time.Second, question)
+		tab.Shows("main", soon, question)
 		tab.Click("=Enter alone")
 	}
 	answer("How many switches choose", "1")
 	answer("How many places has", "4")
-	tab.Shows("main", 10*time.Second, "to its first place, then")
+	tab.Shows("main", soon, "to its first place, then")
 	tab.Screens("draft-wire")
 	b.do(t, "aid")
 	tab.Shows("main", 20*time.Second, "mode is channel 7")
 	tab.Click("=End the draft")
-	tab.Shows("main", 10*time.Second, "broken off")
+	tab.Shows("main", soon, "broken off")
 	tab.Click("=Go on")
-	tab.Shows("main", 10*time.Second, "yes")
+	tab.Shows("main", soon, "yes")
 }

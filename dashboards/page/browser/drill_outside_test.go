@@ -5,6 +5,7 @@ package browser_test
 import (
 	"encoding/json"
 	"math/rand/v2"
+	"net/http"
 	"os"
 	"strings"
 	"testing"
@@ -21,17 +22,10 @@ import (
 // drills are what the program says of them.
 type drills struct {
 	Running *struct {
-		Drill     string `json:"drill"`
-		Confirmed bool   `json:"confirmed"`
-		Prompt    *struct {
-			ID   string `json:"id"`
-			Text string `json:"text"`
+		Prompt *struct {
+			ID string `json:"id"`
 		} `json:"prompt"`
 	} `json:"running"`
-	Ended *struct {
-		Drill string `json:"drill"`
-		How   string `json:"how"`
-	} `json:"ended"`
 }
 
 func drillsOf(t *testing.T, d *daemon) (now drills) {
@@ -49,15 +43,52 @@ func hands(t *testing.T) *operator.Operator {
 	return &operator.Operator{Sheet: s, Rand: rand.New(rand.NewPCG(1, 2)), Bus: "main", Home: []string{"aid second", "stick strength 1485 over 300ms"}}
 }
 
-// begins leads a tab through a drill's cautions.
-func begins(tab *browser.Tab, drill string) {
+// begins leads a tab to a drill's cautions. Where the flow fails, the drill ends with it.
+func begins(t *testing.T, tab *browser.Tab, drill string) {
+	t.Cleanup(func() {
+		ask, err := http.NewRequest(http.MethodPost, watching.url("/api/drill"), strings.NewReader(`{"drill": "`+drill+`", "do": "abandon"}`))
+		require.NoError(t, err)
+		ask.Header.Set("Authorization", "Bearer "+token)
+		ask.Header.Set("Content-Type", "application/json")
+		answer, err := http.DefaultClient.Do(ask)
+		require.NoError(t, err)
+		_ = answer.Body.Close() // most often it is over, and that is refused
+	})
 	tab.Click("=Begin " + drill)
 	tab.Click("=To its cautions")
 	tab.Shows("main", soon, "Before it begins, all of this must be so")
 }
 
-// The failsafe drill from the page, from its cautions to its result: prompts are shown and spoken, the
-// key word fills the width, and what both hands are needed for asks for no touch.
+// confirms types that the cautions are heeded.
+func confirms(tab *browser.Tab) {
+	tab.Click(".drill form input")
+	tab.Type("yes")
+	tab.Click("=It is so: begin")
+	tab.Holds("!!document.querySelector('.key')", soon)
+}
+
+// follows has hands do what the prompts ask for, one after the other, until the drill is over or the
+// prompt stands that is named last; seen is called with each.
+func follows(t *testing.T, tab *browser.Tab, last string, seen func(id string)) {
+	h, latest := hands(t), ""
+	for until := time.Now().Add(90 * time.Second); latest != last; {
+		require.True(t, time.Now().Before(until), "it goes on for ever: %s", tab.Text(""))
+		now := drillsOf(t, watching).Running
+		if now == nil {
+			return
+		}
+		if now.Prompt == nil || now.Prompt.ID == latest {
+			tab.Passes(100 * time.Millisecond)
+			continue
+		}
+		latest = now.Prompt.ID
+		seen(latest)
+		follow(t, tab, h.Follow(latest))
+	}
+}
+
+// The failsafe drill from the page, from its cautions to the signal that is back: prompts are shown and
+// spoken, and the key word fills the width.
 func TestTheFailsafeDrill(t *testing.T) {
 	t.Parallel()
 	tab := allowed(t, chromium, watching, "#drill")
@@ -65,43 +96,43 @@ func TestTheFailsafeDrill(t *testing.T) {
 	tab.Shows("main", soon, "failsafe")
 	tab.Accessible(t, "the list of drills", "header")
 	tab.Screens("drills")
-	begins(tab, "failsafe")
+	begins(t, tab, "failsafe")
 	tab.Accessible(t, "cautions", "header")
 	tab.Screens("drill-cautions")
-	tab.Click(".drill form input")
-	tab.Type("yes")
-	tab.Press("Enter")
+	confirms(tab)
 	looking.Shows("nav", soon, "Drill failsafe is under way")
-
-	h, followed, seen := hands(t), "", map[string]bool{}
-	for until := time.Now().Add(90 * time.Second); ; {
-		require.True(t, time.Now().Before(until), "it goes on for ever: %s", tab.Text(""))
-		now := drillsOf(t, watching)
-		if now.Running == nil {
-			break
-		}
-		p := now.Running.Prompt
-		if p == nil || p.ID == followed {
-			tab.Passes(100 * time.Millisecond)
-			continue
-		}
-		followed, seen[p.Text] = p.ID, true
-		tab.Holds("!!document.querySelector('.key')", soon)
+	prompts := 0
+	follows(t, tab, "failsafe/later/wait", func(id string) {
+		prompts++
 		var key struct{ Width, Page float64 }
 		tab.Eval("({Width: document.querySelector('.key').getBoundingClientRect().width, Page: document.documentElement.clientWidth})", &key)
-		assert.Greater(t, key.Width, 0.85*key.Page, "the key word of %s", p.ID)
-		tab.Screens("drill-" + strings.ReplaceAll(p.ID, "/", "-"))
-		follow(t, tab, h.Follow(p.ID))
-	}
-	tab.Shows("main", soon, "Drill failsafe finished", "Right now:", "Next:")
+		assert.Greater(t, key.Width, 0.85*key.Page, "the key word of %s", id)
+		switch _, step, _ := strings.Cut(id, "/soon/"); step {
+		case "away", "settle":
+			tab.Screens("drill-" + step)
+		}
+	})
+	tab.Click("=End drill")
+	tab.Shows("main", soon, "Drill failsafe abandoned")
 	tab.Accessible(t, "the result of a drill", "header")
 	tab.Screens("drill-result")
-	spoken := strings.Join(tab.Spoken(), "\n")
-	for _, want := range []string{"Link lost", "The link is back", "Drill failsafe finished"} {
-		assert.Contains(t, spoken, want)
+	spoken := tab.Spoken()
+	for _, want := range []string{"Link lost", "The link is back", "Drill failsafe abandoned"} {
+		assert.Contains(t, strings.Join(spoken, "\n"), want)
 	}
-	assert.GreaterOrEqual(t, len(tab.Spoken()), len(seen)+3)
+	assert.GreaterOrEqual(t, len(spoken), prompts+3)
 	assert.Empty(t, looking.Spoken(), "who only looks hears nothing unless it is wanted")
+}
+
+// A short drill from its beginning to its result, and from there to the next.
+func TestADrillToItsResult(t *testing.T) {
+	both(t, func(t *testing.T, b *browser.Browser) {
+		tab := allowed(t, b, watching, "#drill")
+		begins(t, tab, "gain")
+		confirms(tab)
+		follows(t, tab, "", func(string) {})
+		tab.Shows("main", soon, "Drill gain finished", "Right now:", "Next:")
+	})
 }
 
 // follow has hands do what a prompt asks for, and touch the page where that is due.
@@ -123,11 +154,8 @@ func follow(t *testing.T, tab *browser.Tab, steps []operator.Step) {
 func TestADrillIsTakenOverAndEnded(t *testing.T) {
 	both(t, func(t *testing.T, b *browser.Browser) {
 		first, other := allowed(t, b, watching, "#drill"), allowed(t, b, watching, "#drill")
-		begins(first, "order")
-		first.Click(".drill form input")
-		first.Type("yes")
-		first.Click("=It is so: begin")
-		first.Holds("!!document.querySelector('.key')", soon)
+		begins(t, first, "order")
+		confirms(first)
 		other.Click("=This drill was begun elsewhere")
 		other.Click("=It is so: go on here")
 		other.Shows("main", soon, "This tool can’t stop a motor")

@@ -125,6 +125,10 @@ func (f *firefoxTab) open(ctx context.Context, url string) error {
 	return f.call(ctx, "browsingContext.navigate", map[string]any{"context": f.browsing, "url": url, "wait": "complete"}, nil)
 }
 
+func (f *firefoxTab) reload(ctx context.Context) error {
+	return f.call(ctx, "browsingContext.reload", map[string]any{"context": f.browsing, "wait": "complete"}, nil)
+}
+
 func (f *firefoxTab) preload(ctx context.Context, script string) error {
 	return f.call(ctx, "script.addPreloadScript", map[string]any{
 		"functionDeclaration": "() => {" + script + "}", "contexts": []string{f.browsing},

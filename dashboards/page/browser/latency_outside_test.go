@@ -82,7 +82,7 @@ func TestTheWayToTheScreen(t *testing.T) {
 	numbers := make(chan string)
 	plain := chromium.Open(t, bare(t, numbers))
 	page := chromium.Open(t, x.daemon.url("/"))
-	page.Shows(".headline", 10*time.Second, throttleAt(192))
+	page.Shows(".headline", soon, throttleAt(192))
 
 	times := 40
 	if text := os.Getenv("BENCHPROOF_SCREENS"); text != "" {

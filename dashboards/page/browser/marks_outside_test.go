@@ -34,7 +34,7 @@ func TestMarks(t *testing.T) {
 		for _, each := range []*browser.Tab{tab, looking} {
 			each.Shows(".marks s", soon, "tail up, by hand")
 		}
-		tab.Do("location.reload()")
+		tab.Reload()
 		tab.Shows(".marks s", soon, "tail up, by hand")
 		assert.Contains(t, string(watching.get(t, "/api/timeline?limit=10000")), "tail up, by hand")
 	})

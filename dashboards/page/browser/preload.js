@@ -9,24 +9,24 @@
   });
 
   // Headless browsers have no voice. What is said is kept, and takes no time.
-  const said = (u) => {
-    rig.spoken.push({ text: u.text, at: performance.now() });
-    setTimeout(() => {
-      u.dispatchEvent(new Event("start"));
-      u.dispatchEvent(new Event("end"));
-    });
+  const voice = { default: true, lang: "en-GB", localService: true, name: "stub", voiceURI: "stub" };
+  const tell = (u, what) => {
+    const e = new Event(what);
+    u["on" + what]?.(e);
+    u.dispatchEvent(e);
   };
   const speech = Object.assign(new EventTarget(), {
     speaking: false, pending: false, paused: false, onvoiceschanged: null,
-    speak: said, cancel() {}, pause() {}, resume() {},
-    getVoices: () => [{ default: true, lang: "en-GB", localService: true, name: "stub", voiceURI: "stub" }],
+    cancel() {}, pause() {}, resume() {}, getVoices: () => [voice],
+    speak(u) {
+      rig.spoken.push({ text: u.text, at: performance.now() });
+      setTimeout(() => { tell(u, "start"); tell(u, "end"); });
+    },
   });
   Object.defineProperty(window, "speechSynthesis", { value: speech, configurable: true });
-  if (!window.SpeechSynthesisUtterance) {
-    window.SpeechSynthesisUtterance = class extends EventTarget {
-      constructor(text) { super(); this.text = text; }
-    };
-  }
+  window.SpeechSynthesisUtterance = class extends EventTarget {
+    constructor(text = "") { super(); Object.assign(this, { text, lang: "", voice: null, rate: 1, pitch: 1, volume: 1 }); }
+  };
   const start = window.OscillatorNode?.prototype.start;
   if (start) {
     const scheduled = Object.getPrototypeOf(OscillatorNode.prototype);
@@ -82,6 +82,7 @@
     const name = what.slice(1);
     return named.find((e) => nameOf(e) === name) ?? named.find((e) => nameOf(e).startsWith(name)) ?? null;
   };
+  rig.ready = (what) => { const e = rig.find(what); return !!e && !e.disabled; };
   rig.focused = (what) => { const e = rig.find(what); return !!e && (e === document.activeElement || e.control === document.activeElement); };
   rig.text = (where) => plain((where ? rig.find(where) : document.body)?.innerText);
   rig.shows = (where, texts) => { const text = rig.text(where); return texts.every((t) => text.includes(t)); };

@@ -36,7 +36,7 @@ func lines(t *testing.T, tab *browser.Tab) map[int64]string {
 // upTo waits until a page has heard of an event.
 func upTo(t *testing.T, tab *browser.Tab, seq int64) {
 	t.Helper()
-	tab.Holds("rig.heard.some((l) => JSON.parse(l).seq >= "+text(seq)+")", 10*time.Second)
+	tab.Holds("rig.heard.some((l) => JSON.parse(l).seq >= "+text(seq)+")", soon)
 }
 
 func text(n int64) string {
@@ -73,7 +73,7 @@ func TestNothingIsLostWhereTheWayBreaks(t *testing.T) {
 		upTo(t, tab, from)
 		for range 2 {
 			w.breaks()
-			tab.Shows("", 5*time.Second, "does not answer")
+			tab.Shows("", soon, "does not answer")
 			missed := happens(t, "aid first")
 			w.mended()
 			upTo(t, tab, missed)

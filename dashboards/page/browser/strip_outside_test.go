@@ -4,7 +4,6 @@ package browser_test
 
 import (
 	"testing"
-	"time"
 
 	"benchproof.example/dashboards/page/browser"
 )
@@ -13,12 +12,12 @@ import (
 func TestTheStrip(t *testing.T) {
 	both(t, func(t *testing.T, b *browser.Browser) {
 		tab := b.Open(t, watching.url("/"))
-		tab.Holds("!!document.querySelector('canvas')", 10*time.Second)
+		tab.Holds("!!document.querySelector('canvas')", soon)
 		reedwing.do(t, "stick elevator 1800 over 300ms", "aid first")
 		tab.Shows(".headline", soon, "PLAIN")
 		reedwing.do(t, "mute main for 2s", "release elevator", "aid second")
 		tab.Shows(".headline", soon, "SILENT")
-		tab.Shows(".headline", 10*time.Second, "main live")
+		tab.Shows(".headline", soon, "main live")
 		if b == chromium {
 			tab.Screens("strip")
 		}

@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -19,8 +18,7 @@ func allowed(t *testing.T, b *browser.Browser, d *daemon, view string) *browser.
 	tab := b.Open(t, d.url("/"+view))
 	tab.Do(`const a = await fetch("/api/token", {method: "POST", headers: {"Content-Type": "application/json"}, body: JSON.stringify({token: "` + token + `"})});
 if (!a.ok) throw new Error(await a.text());`)
-	tab.Do("location.reload()")
-	tab.Holds("document.readyState === 'complete' && !!document.querySelector('nav')", 10*time.Second)
+	tab.Reload()
 	return tab
 }
 
@@ -50,7 +48,7 @@ func TestWhatIsWrongIsShown(t *testing.T) {
 	both(t, func(t *testing.T, b *browser.Browser) {
 		tab := allowed(t, b, watching, "")
 		reedwing.do(t, "aid third")
-		tab.Shows(".wrong-ones", 10*time.Second, "seen wrong", "aid third", "1460")
+		tab.Shows(".wrong-ones", soon, "seen wrong", "aid third", "1460")
 		tab.Shows(".headline", soon, "WRONG")
 
 		var wrong claim
@@ -71,7 +69,7 @@ func TestWhatIsWrongIsShown(t *testing.T) {
 		reedwing.do(t, "aid second")
 		tab.Shows(".headline", soon, "DAMPING")
 		tab.Click("=Changed: see aid anew")
-		tab.Holds("!document.querySelector('.wrong-ones')?.innerText.includes('aid third')", 10*time.Second)
+		tab.Holds("!document.querySelector('.wrong-ones')?.innerText.includes('aid third')", soon)
 		assert.NotEqual(t, "seen wrong", claims(t)[wrong.ID].Verdict)
 	})
 }
