@@ -70,7 +70,7 @@
     return true;
   };
 
-  const pressable = "a[href],button,summary,input,select,textarea,label,[role=button],[role=tab],[role=link],[role=menuitem],[tabindex]";
+  const pressable = "a[href],button,summary,input,select,textarea,label,[role=button],[role=tab],[role=link],[role=menuitem],[tabindex='0']";
   const plain = (text) => (text ?? "").replace(/\s+/g, " ").trim();
   const seen = (e) => e.getClientRects().length > 0 && getComputedStyle(e).visibility !== "hidden";
   const nameOf = (e) => plain(e.getAttribute("aria-label") ?? (e.labels?.[0]?.innerText || e.innerText || e.value || e.title));
