@@ -47,17 +47,18 @@ func TestADraftFromThePage(t *testing.T) {
 	tab.Accessible(t, "a question of the draft", "header")
 	tab.Screens("draft-question")
 	answer("starts limit learning", "14")
-	for _, question := range []string{"What is it on?", "At which width does it act", "How often must it be moved"} {
+	choose("What is it on?", "momentary")
+	for _, question := range []string{"At which width does it act", "How often must it be moved"} {
 		tab.Shows("main", soon, question)
 		tab.Click("=Enter alone")
 	}
-	answer("How many switches choose", "1")
+	choose("How many switches choose", "1")
 	answer("How many places has", "4")
 	tab.Shows("main", soon, "to its first place, then")
 	tab.Screens("draft-wire")
 	b.do(t, "aid")
 	tab.Shows("main", 20*time.Second, "mode is channel 7")
-	tab.Click("=End the draft")
+	tab.Click("=End")
 	tab.Shows("main", soon, "broken off")
 	tab.Click("=Go on")
 	tab.Shows("main", soon, "yes")
