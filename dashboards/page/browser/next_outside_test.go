@@ -49,8 +49,8 @@ func TestWhatNext(t *testing.T) {
 	tab.Shows(".next li:first-child", soon, next.Next[0].Do, fmt.Sprintf("settles %d", len(next.Next[0].Claims)))
 	tab.Shows(".next", soon, put.Do)
 	tab.Screens("next")
-	reedwing.do(t, "aid "+put.Settings[0].Place)
-	tab.Holds(fmt.Sprintf("!rig.text('.next').includes(%q)", put.Do), 15*time.Second)
+	through(t, tab, "fourth", "second", put.Settings[0].Place, "second", put.Settings[0].Place)
+	tab.Holds(fmt.Sprintf("!rig.text('.next').includes(%q)", put.Do), soon)
 	for _, id := range put.Claims {
 		require.NotEqual(t, "open", claims(t)[id].Verdict, id)
 	}

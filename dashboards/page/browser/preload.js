@@ -72,7 +72,7 @@
 
   const pressable = "a[href],button,summary,input,select,textarea,label,[role=button],[role=tab],[role=link],[role=menuitem],[tabindex='0']";
   const plain = (text) => (text ?? "").replace(/\s+/g, " ").trim();
-  const seen = (e) => e.getClientRects().length > 0 && getComputedStyle(e).visibility !== "hidden";
+  const seen = (e) => e.getClientRects().length > 0 && e.checkVisibility({ visibilityProperty: true });
   const nameOf = (e) => plain(e.getAttribute("aria-label") ?? (e.labels?.[0]?.innerText || e.innerText || e.value || e.title));
 
   // An element by a selector, or by its name behind an =.
@@ -87,18 +87,21 @@
   rig.text = (where) => plain((where ? rig.find(where) : document.body)?.innerText);
   rig.shows = (where, texts) => { const text = rig.text(where); return texts.every((t) => text.includes(t)); };
 
-  // All that a keyboard should reach, by name, and where it is: the name, and whether that shows.
+  // All that a keyboard should reach, by numbers of ours, and where it is: its number, its name, and whether that shows.
   const reachable = (e) => seen(e) && !e.disabled && e.tabIndex >= 0 && !["LABEL"].includes(e.tagName) &&
     !(e.type === "radio" && !e.checked) && !e.closest("[inert]");
   const called = (e) => `${e.tagName.toLowerCase()} "${nameOf(e).slice(0, 60)}"`;
-  rig.pressable = () => [...document.querySelectorAll(pressable)].filter(reachable).map(called);
+  const numbers = new WeakMap();
+  let latest = 0;
+  const numberOf = (e) => numbers.get(e) ?? (numbers.set(e, ++latest), latest);
+  rig.pressable = () => Object.fromEntries([...document.querySelectorAll(pressable)].filter(reachable).map((e) => [numberOf(e), called(e)]));
   rig.focus = () => {
     const e = document.activeElement;
-    if (!e || e === document.body) return { Name: "", Seen: true };
+    if (!e || e === document.body) return { Number: 0, Name: "", Seen: true };
     const style = getComputedStyle(e), box = e.getBoundingClientRect();
     const drawn = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
     const top = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
-    return { Name: called(e), Seen: drawn && !!top && (e.contains(top) || top.contains(e)) };
+    return { Number: numberOf(e), Name: called(e), Seen: drawn && !!top && (e.contains(top) || top.contains(e)) };
   };
 
   // Where an element is pressed, and what is wrong with that.

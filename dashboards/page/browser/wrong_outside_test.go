@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -20,6 +21,15 @@ func allowed(t *testing.T, b *browser.Browser, d *daemon, view string) *browser.
 if (!a.ok) throw new Error(await a.text());`)
 	tab.Reload()
 	return tab
+}
+
+// through takes the switch of the mode through places, as a hand does.
+func through(t *testing.T, tab *browser.Tab, places ...string) {
+	t.Helper()
+	for _, place := range places {
+		reedwing.do(t, "aid "+place)
+		tab.Passes(700 * time.Millisecond)
+	}
 }
 
 // claim is one as the program has it.
@@ -47,19 +57,19 @@ func claims(t *testing.T) map[string]claim {
 func TestWhatIsWrongIsShown(t *testing.T) {
 	both(t, func(t *testing.T, b *browser.Browser) {
 		tab := allowed(t, b, watching, "")
-		reedwing.do(t, "aid third")
+		through(t, tab, "first", "third", "fourth", "third", "fourth", "first", "second", "third")
 		tab.Shows(".wrong-ones", soon, "seen wrong", "aid third", "1460")
 		tab.Shows(".headline", soon, "WRONG")
 
 		var wrong claim
 		for _, c := range claims(t) {
-			if c.Verdict == "seen wrong" && strings.Contains(c.Sentence, "aid third") {
+			if c.Verdict == "seen wrong" && strings.HasPrefix(c.Sentence, "at aid third") {
 				wrong = c
 			}
 		}
 		require.NotEmpty(t, wrong.ID)
 		tab.Shows(".wrong-ones", soon, wrong.Sentence)
-		tab.Click(".wrong-ones a")
+		tab.Click("=seen wrong " + wrong.Sentence)
 		tab.Shows(".evidence", soon, wrong.Sentence, "set", "Decided at")
 		if b == chromium {
 			tab.Accessible(t, "what is wrong", "header")
