@@ -14,6 +14,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"benchproof.example/dashboards/page/browser"
 )
 
 // What the page's main thread may take, as often as that of a bare page: what is wanted, and what
@@ -63,6 +65,10 @@ func TestHowBusyThePageIs(t *testing.T) {
 	x := newTransmitter(t, true)
 	page := chromium.Open(t, x.daemon.url("/"))
 	plain := chromium.Open(t, bareCanvas(t, x.daemon))
+	for _, tab := range []*browser.Tab{page, plain} {
+		tab.Size(browser.Laptop)
+	}
+	plain.Reload() // its canvas takes the size of the window
 	plain.Holds("window.drawn > 20", 20*time.Second)
 	ours, theirs := page.Busy(), plain.Busy()
 	length := watchedFor(t)

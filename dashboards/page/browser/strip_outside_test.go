@@ -3,23 +3,68 @@
 package browser_test
 
 import (
+	"strings"
 	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"benchproof.example/dashboards/page/browser"
 )
+
+// drawn is the picture of the traces, as a text.
+func drawn(tab *browser.Tab) (picture string) {
+	tab.Eval("document.querySelector('.strip canvas.traces').toDataURL()", &picture)
+	return picture
+}
+
+// atCursor is what the strip says of the moment at its cursor.
+func atCursor(tab *browser.Tab) (words string) {
+	tab.Eval("document.querySelector('.strip-plot').getAttribute('aria-valuetext')", &words)
+	return words
+}
 
 // The strip draws what moves, and a gap as a gap; it can be stopped, looked back in, and set going again.
 func TestTheStrip(t *testing.T) {
 	both(t, func(t *testing.T, b *browser.Browser) {
 		tab := b.Open(t, watching.url("/"))
-		tab.Holds("!!document.querySelector('canvas')", soon)
+		tab.Size(browser.Laptop)
+		tab.Holds("!!document.querySelector('.strip canvas.traces')", soon)
 		reedwing.do(t, "stick elevator 1800 over 300ms", "aid first")
 		tab.Shows(".headline", soon, "PLAIN")
-		reedwing.do(t, "mute main for 2s", "release elevator", "aid second")
-		tab.Shows(".headline", soon, "SILENT")
+		reedwing.do(t, "mute main for 2s")
+		tab.Holds("!rig.text('.headline').includes('main live')", soon)
 		tab.Shows(".headline", soon, "main live")
-		if b == chromium {
-			tab.Screens("strip")
+		reedwing.do(t, "release elevator", "aid second")
+		tab.Shows(".headline", soon, "DAMPING")
+		first := drawn(tab)
+		tab.Passes(500 * time.Millisecond)
+		assert.NotEqual(t, first, drawn(tab), "it goes on")
+
+		tab.Click("=Stop")
+		tab.Shows(".strip", soon, "stopped at")
+		tab.Passes(300 * time.Millisecond)
+		still := drawn(tab)
+		tab.Passes(500 * time.Millisecond)
+		assert.Equal(t, still, drawn(tab), "it is stopped")
+
+		tab.Do("document.querySelector('.strip-plot').focus()")
+		gone := false
+		for range 80 { // a tenth of a second each
+			tab.Press("ArrowDown")
+			gone = gone || strings.Contains(atCursor(tab), "elevator not heard")
 		}
+		assert.True(t, gone, "nowhere in the silence is elevator told as not heard; at the end: %s", atCursor(tab))
+		if b == chromium {
+			tab.Accessible(t, "the strip", "")
+			tab.Screens("strip")
+			tab.Size(browser.Laptop)
+		}
+		tab.Click("=To now")
+		tab.Shows(".strip", soon, "the last three minutes")
+		after := drawn(tab)
+		tab.Passes(500 * time.Millisecond)
+		require.NotEqual(t, after, drawn(tab), "it goes on again")
 	})
 }
