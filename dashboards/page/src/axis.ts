@@ -1,5 +1,5 @@
 // The axis of time: which columns a pixel shows, where a moment is, and what is written below.
-import {step} from './trace';
+import {step} from './tap_trace';
 
 // shownColumns is how many columns the strip shows: three minutes.
 export const shownColumns = 3600;

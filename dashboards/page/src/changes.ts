@@ -1,7 +1,7 @@
 // What changed, in words, for those who do not see the traces.
 import type {Mark} from './history';
 import {widthText, type Row} from './rows';
-import {notHeard, step} from './trace';
+import {notHeard, step} from './tap_trace';
 
 export interface Change {
   at: number; // ns

@@ -7,7 +7,8 @@ import {ink, onInk} from './ink';
 import {drawSpan} from './span_drawn';
 import {place, rowsOf, widthText, type Row} from './rows';
 import type {Store} from './store';
-import {TapTrace, type Answer} from './trace';
+import {TapTrace} from './tap_trace';
+import type {Answer} from './trace';
 import type {Span} from './types';
 
 // around is what is shown before and behind the evidence, ns.

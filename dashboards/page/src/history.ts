@@ -2,7 +2,7 @@
 // before the page was opened.
 import {text} from './api';
 import type {Store} from './store';
-import {step} from './trace';
+import {step} from './tap_trace';
 import type {Line, Verdict} from './types';
 
 // Shape is how a mark looks. No two kinds of thing share one.

@@ -2,7 +2,7 @@
 // is new is drawn.
 import type {Axis} from './axis';
 import type {Ink} from './ink';
-import {notHeard} from './trace';
+import {notHeard} from './tap_trace';
 import type {Row} from './rows';
 
 const out = new Int16Array(2);

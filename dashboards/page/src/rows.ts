@@ -2,7 +2,7 @@
 // where it rests.
 import {get} from './api';
 import type {Store} from './store';
-import {notHeard, type TapTrace} from './trace';
+import {notHeard, type TapTrace} from './tap_trace';
 
 // Cell is where a channel must stand for a mode.
 export interface Cell {
@@ -135,7 +135,7 @@ function scale(least: number, most: number, bands: Row['bands']): {low: number; 
 
 // quiet is the height of a row in which nothing moves, and of a tap's name, CSS pixels.
 export const quiet = 16;
-const highest = 72;
+const highest = 120;
 
 // heightOf is how high all rows are together: room for so many that something moves in a few.
 export function heightOf(rows: Row[]): number {

@@ -2,7 +2,7 @@
 import {clock} from './axis';
 import type {Ink} from './ink';
 import type {Row} from './rows';
-import {notHeard} from './trace';
+import {notHeard} from './tap_trace';
 
 export interface Stretch {
   rows: Row[];

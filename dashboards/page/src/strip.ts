@@ -1,16 +1,17 @@
 // The strip: the last three minutes as traces, with what happened as marks on the same axis, and the
 // whole session to scroll back through.
-import {Axis, clock, ticks} from './axis';
+import {Axis, clock} from './axis';
 import {changesOf} from './changes';
 import {historyOf, type History, type Mark} from './history';
 import {html, nothing, render, type TemplateResult} from './html';
 import {ink, onInk} from './ink';
-import {drawMark, drawOverview} from './marks_drawn';
-import {placeMarks} from './marks_placed';
+import {drawOverview} from './marks_drawn';
 import {Picture} from './picture';
 import {heightOf, place, rowsOf, sameRows, widthText, type Row} from './rows';
 import type {Store} from './store';
-import {notHeard, step, tracesOf, type Traces} from './trace';
+import {drawWords, lane} from './strip_words';
+import {notHeard, step} from './tap_trace';
+import {tracesOf, type Traces} from './trace';
 
 const made = new WeakMap<Store, Strip>();
 
@@ -26,16 +27,13 @@ export function strip(s: Store): TemplateResult {
   return html`${element}`;
 }
 
-// CSS pixels: the lane of marks above the rows, the axis below them, the widths right of them.
-const lane = 40;
+// CSS pixels: the axis below the rows, the widths right of them.
 const below = 20;
 const gutter = 64;
 
 // relayout is how often it is looked what moves, ms.
 const relayout = 1000;
 
-const small = 12; // of words in the picture
-const font = (size: number, bold = false): string => `${bold ? '600 ' : ''}${small * size}px system-ui, sans-serif`;
 const out = new Int16Array(2);
 
 class Strip extends HTMLElement {
@@ -56,6 +54,7 @@ class Strip extends HTMLElement {
   private wordsStand = ''; // what the words were drawn of
   private stop: (() => void)[] = [];
   private held: {x: number; end: number; moved: boolean} | undefined;
+  private hovers = -1; // where a mouse is, CSS pixels; -1: elsewhere
   private table = false;
   private said = -Infinity;
 
@@ -159,6 +158,7 @@ class Strip extends HTMLElement {
   // anew has all be drawn once more.
   private anew(): void {
     this.laidOut = -Infinity;
+    this.said = -Infinity;
     this.wordsStand = '';
     this.rows = [];
     this.given?.changed();
@@ -176,6 +176,7 @@ class Strip extends HTMLElement {
   private show(): void {
     if (!this.isConnected || !this.given?.now || !this.picture || document.hidden) return;
     if (this.live) this.end = this.latest;
+    if (this.live && this.hovers >= 0) this.cursor = this.nsOf(this.hovers);
     const {perDot, dots} = this.axis;
     const first = Math.max(0, (this.end - dots) * perDot);
     this.traces.want(first, this.end * perDot);
@@ -226,160 +227,21 @@ class Strip extends HTMLElement {
     const stand = [this.end, last, this.history.marks.length, this.history.outages.length, this.cursor, this.live, this.rows.length, this.laidOut > 0, ...values].join('|');
     if (stand === this.wordsStand) return;
     this.wordsStand = stand;
-    const c = this.context('words');
-    c.font = font(1);
-    c.setTransform(this.scale, 0, 0, this.scale, 0, 0);
-    c.clearRect(0, 0, this.wide, this.high);
-    this.drawAxis(c);
-    this.drawOutages(c);
-    this.drawMarks(c);
-    this.drawNames(c, values);
-    this.drawCursor(c);
+    drawWords(this.context('words'), {
+      axis: this.axis, scale: this.scale, end: this.end, from: this.from, now: this.given?.now?.seen_ns ?? 0, wide: this.wide, high: this.high,
+      right: this.right, bottom: this.high - below, rows: this.rows, values, marks: this.shownMarks(), outages: this.history.outages, cursor: this.cursor,
+    });
     this.read();
-  }
-
-  // x is where a moment is, CSS pixels.
-  private x(ns: number): number {
-    return this.axis.x(ns, this.end) / this.scale;
   }
 
   private get right(): number {
     return (this.axis.dots * this.axis.wide) / this.scale;
   }
 
-  private get bottom(): number {
-    return this.high - below;
-  }
-
-  private drawAxis(c: CanvasRenderingContext2D): void {
-    const i = ink();
-    c.font = font(1);
-    c.fillStyle = i.quiet;
-    c.strokeStyle = i.line;
-    c.lineWidth = 1;
-    c.textAlign = 'center';
-    c.textBaseline = 'middle';
-    const to = this.axis.ns(this.end);
-    for (const at of ticks(Math.max(0, this.from), to, Math.max(2, this.right / 90))) {
-      const x = Math.round(this.x(at)) + 0.5;
-      c.beginPath();
-      c.moveTo(x, this.bottom);
-      c.lineTo(x, this.bottom + 4);
-      c.stroke();
-      if (x > 16 && x < this.right - 16) c.fillText(clock(at), x, this.bottom + 12);
-    }
-  }
-
-  private drawOutages(c: CanvasRenderingContext2D): void {
-    const i = ink();
-    for (const o of this.history.outages) {
-      const from = Math.max(0, this.x(o.from));
-      const to = Math.min(this.right, this.x(Math.min(o.to, this.given?.now?.seen_ns ?? 0)));
-      if (to <= 0 || from >= this.right) continue;
-      const rows = this.rows.filter((r) => o.tap === '' || r.tap.name === o.tap);
-      const top = lane + (rows[0]?.y ?? 0);
-      const last = rows.at(-1);
-      const bottom = last ? lane + last.y + last.h : this.bottom;
-      c.strokeStyle = i.wrong;
-      c.fillStyle = i.wrong;
-      c.globalAlpha = 0.1;
-      c.fillRect(from, top, Math.max(1, to - from), bottom - top);
-      c.globalAlpha = 1;
-      c.lineWidth = 2;
-      c.beginPath();
-      c.moveTo(from, top + 1);
-      c.lineTo(Math.max(from + 1, to), top + 1);
-      c.stroke();
-    }
-  }
-
-  // drawMarks draws verdicts in one lane, and all else in another. Where words would lie upon one another
-  // those of the weightier mark stand, and of shapes too; the table has them all.
-  private drawMarks(c: CanvasRenderingContext2D): void {
-    const placed = placeMarks(this.shownMarks(), (at) => this.x(at), this.right, (word) => c.measureText(word).width);
-    const i = ink();
-    c.textBaseline = 'middle';
-    c.font = font(1);
-    c.strokeStyle = i.line;
-    c.lineWidth = 1;
-    for (const p of placed) {
-      if (!p.line) continue;
-      c.beginPath();
-      c.moveTo(Math.round(p.x) + 0.5, p.y + 7);
-      c.lineTo(Math.round(p.x) + 0.5, this.bottom);
-      c.stroke();
-    }
-    for (const p of placed) {
-      drawMark(c, p.shape, p.x, p.y, i);
-      if (p.word === '') continue;
-      c.fillStyle = i.ink;
-      c.textAlign = p.left ? 'right' : 'left';
-      c.fillText(p.word, p.left ? p.x - 9 : p.x + 9, p.y);
-    }
-  }
-
   private shownMarks(): Mark[] {
     const to = this.axis.ns(this.end);
     const from = this.from;
     return this.history.marks.filter((m) => m.at >= from && m.at <= to).slice(-80);
-  }
-
-  private drawNames(c: CanvasRenderingContext2D, values: string[]): void {
-    const i = ink();
-    c.textBaseline = 'middle';
-    c.lineJoin = 'round';
-    c.lineWidth = 3;
-    c.strokeStyle = i.panel;
-    const taps = new Set(this.rows.map((r) => r.tap.name));
-    for (const [n, r] of this.rows.entries()) {
-      const y = lane + r.y + (r.moves ? Math.min(8, r.h / 2) : r.h / 2);
-      c.font = font(r.h < 13 ? 0.85 : 1, r.moves);
-      c.textAlign = 'left';
-      c.fillStyle = r.moves ? i.ink : i.quiet;
-      const name = taps.size > 1 && (n === 0 || this.rows[n - 1]?.tap !== r.tap) ? `${r.tap.name}: ${r.name}` : r.name;
-      if (r.moves) {
-        c.strokeText(name, 4, y);
-      } else {
-        c.fillStyle = i.panel;
-        c.fillRect(0, lane + r.y + 1, c.measureText(name).width + 8, r.h - 2);
-        c.fillStyle = i.quiet;
-      }
-      c.fillText(name, 4, y);
-      if (r.moves) this.drawBands(c, r);
-      c.textAlign = 'left';
-      c.font = font(1);
-      c.fillStyle = i.ink;
-      c.fillText(values[n] ?? '', this.right + 5, lane + r.y + r.h / 2);
-    }
-  }
-
-  private drawBands(c: CanvasRenderingContext2D, r: Row): void {
-    const i = ink();
-    c.font = font(0.9);
-    c.textAlign = 'right';
-    c.fillStyle = i.quiet;
-    for (const b of r.bands) {
-      const from = Math.max(b.from, r.low);
-      const to = Math.min(b.to, r.high);
-      const y = lane + r.y + 3 + ((r.high - (from + to) / 2) / (r.high - r.low)) * (r.h - 6);
-      if (to <= from || ((to - from) / (r.high - r.low)) * r.h < 9) continue;
-      c.strokeText(b.word, this.right - 4, y);
-      c.fillText(b.word, this.right - 4, y);
-    }
-  }
-
-  private drawCursor(c: CanvasRenderingContext2D): void {
-    if (this.cursor < 0) return;
-    const x = Math.round(this.x(this.cursor)) + 0.5;
-    if (x < 0 || x > this.right) return;
-    c.strokeStyle = ink().ink;
-    c.lineWidth = 1;
-    c.setLineDash([4, 3]);
-    c.beginPath();
-    c.moveTo(x, lane - 4);
-    c.lineTo(x, this.bottom);
-    c.stroke();
-    c.setLineDash([]);
   }
 
   // at is what a row has at the cursor, or at the latest moment.
@@ -490,7 +352,10 @@ class Strip extends HTMLElement {
   }
 
   private nsAt(e: PointerEvent): number {
-    const x = e.clientX - this.piece('.strip-plot').getBoundingClientRect().left;
+    return this.nsOf(e.clientX - this.piece('.strip-plot').getBoundingClientRect().left);
+  }
+
+  private nsOf(x: number): number {
     return Math.min(this.given?.now?.seen_ns ?? 0, Math.max(0, this.axis.ns(this.end - this.axis.dots) + (Math.min(x, this.right) * this.scale / this.axis.wide) * this.axis.perDot * step));
   }
 
@@ -505,7 +370,9 @@ class Strip extends HTMLElement {
 
   private move(e: PointerEvent): void {
     if (!this.held) {
-      if (e.pointerType === 'mouse') this.point(this.nsAt(e));
+      if (e.pointerType !== 'mouse') return;
+      this.hovers = e.clientX - this.piece('.strip-plot').getBoundingClientRect().left;
+      this.point(this.nsAt(e));
       return;
     }
     const by = Math.round(((this.held.x - e.clientX) * this.scale) / this.axis.wide);
@@ -521,6 +388,7 @@ class Strip extends HTMLElement {
   }
 
   private leave(e: PointerEvent): void {
+    this.hovers = -1;
     if (e.pointerType === 'mouse' && this.live) this.point(-1);
   }
 
