@@ -1,6 +1,10 @@
 package session
 
 import (
+	"context"
+	"errors"
+	"io"
+
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
@@ -13,14 +17,52 @@ import (
 type pastColumns struct {
 	trace.Sink // takes them
 
+	sheet    *sheet.Sheet
 	from     int64     // number of the first
-	to       int64     // and of the first that is not wanted
+	begins   unit.Time // it does
+	to       int64     // number of the first that is not wanted
 	end      unit.Time // which begins here
 	decoding *engine.Decoding
 	fold     *trace.Fold
 	states   int64  // checkpoints that were looked at
 	passed   []bool // by tap: something behind the end was heard
 	over     bool
+}
+
+func newPastColumns(s *sheet.Sheet, from, to int64, into trace.Sink) *pastColumns {
+	p := &pastColumns{
+		sheet: s, from: from, to: to, begins: unit.Time(from) * unit.Time(trace.Step), end: unit.Time(to) * unit.Time(trace.Step), Sink: into,
+	}
+	p.fold = trace.NewFold(s, p)
+	return p
+}
+
+// readAll reads a recording, from its beginning on, or from that of a later segment. It ends early
+// once all is there, or where decoding could not begin before what is wanted.
+func (p *pastColumns) readAll(ctx context.Context, r *recording.Reader, first bool) (began bool, err error) {
+	if first {
+		p.decoding = engine.NewDecoding(p.sheet.Protocol, p.fold.See)
+	}
+	var in event.Input
+	for n := 0; !p.over; n++ {
+		if n%traceCancelled == 0 && ctx.Err() != nil {
+			return false, ctx.Err()
+		}
+		if err := r.Next(&in); errors.Is(err, io.EOF) {
+			p.ended()
+			break
+		} else if err != nil {
+			return false, err
+		}
+		if !p.begun() {
+			p.begin(r)
+		}
+		if !p.begun() && !first && in.At >= p.begins {
+			return false, nil
+		}
+		p.step(&in)
+	}
+	return first || p.begun(), nil
 }
 
 // Begin implements trace.Sink.
@@ -40,7 +82,7 @@ func (p *pastColumns) Take(tap int, c *trace.Column, passed int64) {
 
 // begin begins with the checkpoint that a reader has just passed, if there is one, of this build,
 // and before what is wanted.
-func (p *pastColumns) begin(r *recording.Reader, s *sheet.Sheet) {
+func (p *pastColumns) begin(r *recording.Reader) {
 	if r.Checkpoints() == p.states {
 		return
 	}
@@ -50,7 +92,7 @@ func (p *pastColumns) begin(r *recording.Reader, s *sheet.Sheet) {
 	if !ok || first > p.from {
 		return
 	}
-	d, err := engine.RestoreDecoding(c.Engine, s.Protocol, p.fold.See)
+	d, err := engine.RestoreDecoding(c.Engine, p.sheet.Protocol, p.fold.See)
 	if err != nil {
 		return // one before it may do
 	}

@@ -4,11 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"time"
 
-	"benchproof.example/monitor/engine"
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/sheet"
@@ -109,38 +106,13 @@ func (t *Traces) read(ctx context.Context, from, to int64, into trace.Sink) erro
 }
 
 // readFrom reads from a segment on, so many before that in which a column lies. began: decoding
-// could begin in it before that column.
+// could begin before that column.
 func (t *Traces) readFrom(ctx context.Context, before int, from, to int64, into trace.Sink) (began bool, err error) {
-	begin, end := unit.Time(from)*unit.Time(trace.Step), unit.Time(to)*unit.Time(trace.Step)
-	r, first, err := recording.OpenSegmentsFrom(t.folder, begin, before)
+	past := newPastColumns(t.sheet, from, to, into)
+	r, first, err := recording.OpenSegmentsFrom(t.folder, past.begins, before)
 	if err != nil {
 		return false, err
 	}
 	defer func() { err = errors.Join(err, r.Close()) }()
-	past := &pastColumns{from: from, to: to, end: end, Sink: into}
-	past.fold = trace.NewFold(t.sheet, past)
-	if first {
-		past.decoding = engine.NewDecoding(t.sheet.Protocol, past.fold.See)
-	}
-	var input event.Input
-	for n := 0; !past.over; n++ {
-		if n%traceCancelled == 0 && ctx.Err() != nil {
-			return false, ctx.Err()
-		}
-		switch err := r.Next(&input); {
-		case errors.Is(err, io.EOF):
-			past.ended()
-			return first || past.begun(), nil
-		case err != nil:
-			return false, err
-		}
-		if !past.begun() {
-			past.begin(&r.Reader, t.sheet)
-		}
-		if !first && !past.begun() && input.At >= begin {
-			return false, nil
-		}
-		past.step(&input)
-	}
-	return true, nil
+	return past.readAll(ctx, &r.Reader, first)
 }

@@ -295,3 +295,41 @@ func BenchmarkFold(b *testing.B) {
 		})
 	}
 }
+
+// A memory is read while it takes more, and what was read stays as it was.
+func TestAMemoryIsReadWhileItTakesMore(t *testing.T) {
+	r := newRig(t, sheet.Starter())
+	stop, read := make(chan struct{}), make(chan int, 3)
+	for range 3 {
+		go func() {
+			longest := 0
+			defer func() { read <- longest }()
+			for {
+				select {
+				case <-stop:
+					return
+				default:
+				}
+				a := trace.Span{From: 0, To: unit.Time(unit.Minute), Columns: 1200}.Answer()
+				r.memory.Each(0, 1200, a)
+				_, _ = r.memory.News()
+				text, err := a.MarshalJSON()
+				if err != nil || len(text) < longest {
+					panic("it has less than before")
+				}
+				longest = len(text)
+			}
+		}()
+	}
+	for at := unit.Duration(0); at < unit.Minute; at += 7 * ms {
+		r.bus(at, uint32(172+at%1600))
+		if at%unit.Second < 7*ms {
+			r.beat(at + 3*unit.Second) // the column is given, and comes again with more in it
+		}
+	}
+	close(stop)
+	for range 3 {
+		<-read
+	}
+	assert.Len(t, r.span(t, 0, unit.Minute-100*ms, 1198).Taps[0].Columns, 1198)
+}
