@@ -1,6 +1,7 @@
 // What to do next: what would settle most first.
 import {hold} from './hold';
 import {html, nothing, type TemplateResult} from './html';
+import {lineLink} from './opened';
 import type {Store} from './store';
 import type {Next} from './types';
 import {counted} from './words';
@@ -40,9 +41,13 @@ function step(s: Store, n: Next): TemplateResult {
     <summary><span class="do">${words(n)}</span> <span class="settles">settles ${n.claims.length}</span></summary>
     ${n.drill === '' ? nothing : html`<p><a class="button" href=${`#drill/${n.drill}`}>To the drill ${n.drill}</a></p>`}
     <ul>
-      ${n.claims.map((id) => html`<li>${s.claims.get(id)?.sentence ?? id}</li>`)}
+      ${n.claims.map((id) => html`<li>${lineLink(s, lineOf(s, id), html`${s.claims.get(id)?.sentence ?? id}`)}</li>`)}
     </ul>
   </details>`;
+}
+
+function lineOf(s: Store, id: string): number {
+  return s.sheet?.claims.find((c) => c.claim === id)?.line ?? 0;
 }
 
 // words are what to do, with the controls set apart.

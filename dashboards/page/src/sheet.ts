@@ -3,19 +3,18 @@ import {evidence} from './evidence';
 import {hold} from './hold';
 import {html, nothing, type TemplateResult} from './html';
 import {next} from './next';
+import {heedAddress, isOpen, lineLink, toggle} from './opened';
 import {reading} from './reading';
 import type {Store} from './store';
 import type {Claim, Sheet, SheetClaim, SheetLine, Verdict} from './types';
 import {byGravity, verdictShape} from './verdict';
 import {micros} from './words';
 
-const opened = new Set<number>(); // lines that show their evidence
-
 export function sheet(s: Store): TemplateResult {
   const of = s.sheet;
   if (!of) return html`<p>The sheet is on its way.</p>`;
   const fixed = new Map(of.claims.map((c) => [c.claim, c]));
-  asked(s);
+  heedAddress(s);
   return html`<div class="sheet-view">
     <div class="beside">${wrongOnes(s, fixed)} ${next(s)}</div>
     <section aria-labelledby="sheet">
@@ -49,21 +48,16 @@ function line(s: Store, l: SheetLine, fixed: Map<string, SheetClaim>): TemplateR
   const text = html`<code>${l.says.trim()}</code>`;
   const now = html`<span class="now">${reading(s, l.reads)}</span>`;
   if (claims.length === 0) return html`<div class="line">${text} ${now}</div>`;
-  const open = opened.has(l.number);
+  const open = isOpen(l.number);
   const id = `evidence-${l.number}`;
   return html`
     <button class="line" aria-expanded=${open} aria-controls=${id} @click=${() => toggle(s, l.number)}>
       ${text} ${verdictShape(verdictOf(claims, fixed))}<span class="count">${count(claims)}</span> ${now}
     </button>
     <div id=${id} class="evidence" ?hidden=${!open}>
-      ${open ? evidence(s, claims, fixed) : nothing}
+      ${open ? evidence(s, hold(id, claims), fixed) : nothing}
     </div>
   `;
-}
-
-function toggle(s: Store, number: number): void {
-  if (!opened.delete(number)) opened.add(number);
-  s.changed();
 }
 
 // verdictOf is the gravest of a line's claims; one that can never be seen right keeps nothing open.
@@ -88,37 +82,11 @@ function wrongOnes(s: Store, fixed: Map<string, SheetClaim>): TemplateResult | t
       ${wrong.map((c) => {
         const number = fixed.get(c.claim)?.line ?? 0;
         return html`<li>
-          <a href=${`#sheet/${number}`} @click=${(e: Event) => follow(e, s, number)}>${verdictShape(c.verdict)} ${c.sentence} <span class="to">line ${number}</span></a>
+          ${lineLink(s, number, html`${verdictShape(c.verdict)} ${c.sentence} <span class="to">line ${number}</span>`)}
         </li>`;
       })}
     </ul>
   </section>`;
-}
-
-function follow(e: Event, s: Store, number: number): void {
-  e.preventDefault();
-  show(s, number);
-}
-
-let address = ''; // that was heeded
-
-// asked shows the line that the address of the page names.
-function asked(s: Store): void {
-  if (location.hash === address) return;
-  address = location.hash;
-  const number = /^#sheet\/(\d+)$/.exec(address)?.[1];
-  if (number) queueMicrotask(() => show(s, Number(number)));
-}
-
-// show opens a line, and brings it to the eyes and under the keys.
-function show(s: Store, number: number): void {
-  opened.add(number);
-  s.changed();
-  requestAnimationFrame(() => {
-    const at = document.getElementById(`line-${number}`);
-    at?.scrollIntoView({block: 'start'});
-    at?.querySelector('button')?.focus({preventScroll: true});
-  });
 }
 
 // channels are those that are heard where no sheet says what they are.

@@ -126,9 +126,13 @@ export class Store {
     this.word();
   }
 
-  // read brings the sheet.
+  // read brings the sheet. Where that fails, the next greeting tries again.
   private async read(): Promise<void> {
-    this.sheet = await get<Sheet>('/api/sheet');
+    try {
+      this.sheet = await get<Sheet>('/api/sheet');
+    } catch {
+      return;
+    }
     this.changed();
   }
 
