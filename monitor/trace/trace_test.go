@@ -95,6 +95,7 @@ func TestColumns(t *testing.T) {
 	r.bus(301*ms, 992)
 	r.lead(10*ms, 2, 1_499_600)
 	r.lead(20*ms, 4, 2_000_000)
+	r.lead(30*ms, 2, 1_600_000)
 	r.lead(60*ms, 2, 900_000)
 	r.lead(120*ms, 2, 40_000_000)
 	r.beat(2000 * ms)
@@ -112,7 +113,59 @@ func TestColumns(t *testing.T) {
 	}
 	assert.Equal(t, [][]int64{{0, width(172), width(992)}, {1, width(1811), width(1811)}, {5, width(992), width(992)}, {6, width(992), width(992)}}, one)
 	assert.Equal(t, "leads pulses 0 20", fmt.Sprint(got.Taps[1].Tap, " ", got.Taps[1].Kind, " ", got.Taps[1].First, " ", got.Taps[1].Until))
-	assert.Equal(t, [][]int64{{0, -1, -1, 1500, 1500, -1, -1, 2000, 2000}, {1, -1, -1, 900, 900}, {2, -1, -1, 32767, 32767}}, got.Taps[1].Columns)
+	assert.Equal(t, [][]int64{{0, -1, -1, 1500, 1600, -1, -1, 2000, 2000}, {1, -1, -1, 900, 900}, {2, -1, -1, 32767, 32767}}, got.Taps[1].Columns)
+}
+
+// Frames that repeat the one before are not looked at again, and are in their columns all the same;
+// what a damaged one had is not taken from it.
+func TestFramesThatRepeat(t *testing.T) {
+	r := newRig(t, sheet.Starter())
+	again := func(at unit.Duration, bad bool) {
+		r.frame.Bad = bad
+		r.See(&event.Observation{Kind: event.FrameSeen, Tap: 1, Wire: unit.Time(at), Frame: &r.frame, Repeats: true})
+	}
+	r.bus(5*ms, 992)
+	for at := 10 * ms; at < 200*ms; at += 10 * ms {
+		again(at, false)
+	}
+	r.frame.Bad = true
+	r.bus(200*ms, 172)
+	again(210*ms, true)
+	again(220*ms, false)
+	r.bus(260*ms, 992)
+	s, err := sheet.Read("s", sheet.Starter())
+	require.NoError(t, err)
+	rests, low := int64(s.Width(992)+500)/1000, int64(s.Width(172)+500)/1000
+	var one [][]int64
+	for _, c := range r.span(t, 0, 250*ms, 5).Taps[0].Columns {
+		one = append(one, c[:3])
+	}
+	assert.Equal(t, [][]int64{{0, rests, rests}, {1, rests, rests}, {2, rests, rests}, {3, rests, rests}, {4, low, low}}, one)
+}
+
+// given are the numbers of the columns that a sink is given.
+type given []int64
+
+func (*given) Begin([]event.TapName, int64) {}
+
+func (g *given) Take(_ int, c *trace.Column, _ int64) {
+	if c != nil {
+		*g = append(*g, c.Number)
+	}
+}
+
+// A column that comes again with more in it takes the place of what was there.
+func TestAColumnIsKeptOnce(t *testing.T) {
+	r := newRig(t, sheet.Starter())
+	r.bus(5*ms, 992)
+	r.bus(55*ms, 992)
+	r.beat(2000 * ms)
+	r.bus(60*ms, 172)
+	r.beat(3000 * ms)
+	var g given
+	r.memory.Each(0, 40, &g)
+	assert.Equal(t, given{0, 1}, g)
+	assert.Less(t, r.span(t, 0, 100*ms, 2).Taps[0].Columns[1][1], r.span(t, 0, 100*ms, 2).Taps[0].Columns[0][1])
 }
 
 func TestDigitalChannels(t *testing.T) {
