@@ -97,7 +97,8 @@ func TestAPageIsToldThePresent(t *testing.T) {
 	assert.Contains(t, m.data, `"claim":"neutral/aileron"`)
 	m = l.next()
 	require.Equal(t, "next", m.name)
-	assert.JSONEq(t, `{"next":[{"do":"put aid to third","drill":"","claims":["position/aid/third"],"settings":[{"channel":"aid","place":"third"}],"waits":false}]}`, m.data)
+	assert.JSONEq(t, `{"next":[{"do":"put aid to third","drill":"","claims":["position/aid/third"],`+
+		`"settings":[{"channel":"aid","place":"third"}],"waits":false}]}`, m.data)
 	assert.JSONEq(t, m.data, r.get(t, "/api/next").body)
 	for range 3 {
 		m = l.next()

@@ -46,7 +46,7 @@ var families = map[Family]traits{
 	FamilyMomentary:  {HeadingSwitches, onScreen, byItsChannel, keys("channels.#.pressed"), inWidth(3_000, whySwitch, "rest_ns", "pressed_ns")},
 	FamilyOrder:      {HeadingSticks, onScreen, byItsChannel, keys("channels.#.name"), nil},
 	FamilyAlone:      {HeadingSticks, onScreen, byItsChannel, keys("channels.#.name"), nil},
-	FamilyTravel:     {HeadingSticks, onScreen, byItsChannel, keys("channels.#.ends.$2", "channels.#.$2", "outputs.#.moved_by"), inWidth(8_000, whyStop, "width_ns")},
+	FamilyTravel:     {HeadingSticks, onScreen, byItsChannel, travelKeys, inWidth(8_000, whyStop, "width_ns")},
 	FamilyClip:       {HeadingSticks, quiet, byItsChannel, keys("channels.#.ends", "channels.#.full", "channels.#.positions", "channels.#.pressed"), nil},
 	FamilyNeutral:    {HeadingSticks, onScreen, byItsChannel, keys("channels.#.neutral"), inWidth(5_000, whyNeutral, "width_ns")},
 	FamilyIdle:       {HeadingSticks, onScreen, byItsChannel, keys("channels.#.idle"), inWidth(5_000, whyIdle, "width_ns")},

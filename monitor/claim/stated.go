@@ -26,6 +26,9 @@ func keys(paths ...string) stated {
 	}
 }
 
+// travelKeys are an end of a stick or of the throttle, or what moves an output.
+var travelKeys = keys("channels.#.ends.$2", "channels.#.$2", "outputs.#.moved_by")
+
 // gainKeys are the turn of the knob, and what the law makes of it.
 func gainKeys(k key, s *sheet.Sheet) []string {
 	switch k.parts[0] {

@@ -20,10 +20,18 @@ func TestTheHeadline(t *testing.T) {
 		s.Claims = []state.Claim{{Verdict: event.VerdictWrong}, {Verdict: event.VerdictRight}}
 	})
 	assert.Equal(t, []state.Part{
-		{Part: state.PartLink, Text: "main FAILSAFE", Grade: "trouble"}, {Part: state.PartMode, Text: "HOLD-COURSE", Grade: "plain"}, {Part: state.PartThrottle, Text: "throttle 1399 µs", Grade: "plain"},
-		{Part: state.PartGain, Text: "gain 1485 µs", Grade: "plain"}, {Part: state.PartRecorder, Text: "NOT RECORDING", Grade: "wrong"}, {Part: state.PartLate, Text: "JUDGED LATE", Grade: "trouble"},
-		{Part: state.PartWrong, Text: "1 SEEN WRONG", Grade: "wrong"}, {Part: state.PartBoard, Text: "leads live", Grade: "plain"}, {Part: state.PartTime, Text: "1:15", Grade: "plain"},
-		{Part: state.PartDrill, Text: "drill ends", Grade: "plain"}, {Part: state.PartSwitch, Text: "aid fourth", Grade: "plain"}, {Part: state.PartSwitch, Text: "teach rest", Grade: "plain"},
+		{Part: state.PartLink, Text: "main FAILSAFE", Grade: "trouble"},
+		{Part: state.PartMode, Text: "HOLD-COURSE", Grade: "plain"},
+		{Part: state.PartThrottle, Text: "throttle 1399 µs", Grade: "plain"},
+		{Part: state.PartGain, Text: "gain 1485 µs", Grade: "plain"},
+		{Part: state.PartRecorder, Text: "NOT RECORDING", Grade: "wrong"},
+		{Part: state.PartLate, Text: "JUDGED LATE", Grade: "trouble"},
+		{Part: state.PartWrong, Text: "1 SEEN WRONG", Grade: "wrong"},
+		{Part: state.PartBoard, Text: "leads live", Grade: "plain"},
+		{Part: state.PartTime, Text: "1:15", Grade: "plain"},
+		{Part: state.PartDrill, Text: "drill ends", Grade: "plain"},
+		{Part: state.PartSwitch, Text: "aid fourth", Grade: "plain"},
+		{Part: state.PartSwitch, Text: "teach rest", Grade: "plain"},
 		{Part: state.PartOutputs, Text: "outputs 1: 1501, 3: 1000 µs", Grade: "plain"},
 	}, view.Headline(s, sh))
 }
