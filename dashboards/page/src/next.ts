@@ -17,8 +17,8 @@ export function next(s: Store): TemplateResult | typeof nothing {
   const doing = steps.filter((n) => !n.waits);
   const shown = all ? doing : doing.slice(0, fewest);
   const more = doing.length - shown.length;
-  return html`<section class="next" aria-labelledby="next">
-    <h2 id="next">What next</h2>
+  return html`<section class="next" aria-labelledby="title-next">
+    <h2 id="title-next">What next</h2>
     ${steps.length === 0 ? done(s) : nothing}
     <ol>
       ${shown.map((n) => html`<li>${step(s, n)}</li>`)}

@@ -17,8 +17,8 @@ export function sheet(s: Store): TemplateResult {
   heedAddress(s);
   return html`<div class="sheet-view">
     <div class="beside">${wrongOnes(s, fixed)} ${next(s)}</div>
-    <section aria-labelledby="sheet">
-      <h2 id="sheet">${of.name}</h2>
+    <section aria-labelledby="title-lines">
+      <h2 id="title-lines">${of.name}</h2>
       ${of.claims.length === 0 ? channels(s) : nothing}
       <ol class="lines">
         ${said(of).map((l, i, all) => html`<li id=${`line-${l.number}`} class=${place(l, all[i + 1])}>${line(s, l, fixed)}</li>`)}
@@ -76,8 +76,8 @@ function count(claims: Claim[]): string {
 function wrongOnes(s: Store, fixed: Map<string, SheetClaim>): TemplateResult | typeof nothing {
   const wrong = hold('wrong', [...s.claims.values()].filter((c) => c.verdict === 'seen wrong'));
   if (wrong.length === 0) return nothing;
-  return html`<section class="wrong-ones" aria-labelledby="wrong">
-    <h2 id="wrong">Seen wrong</h2>
+  return html`<section class="wrong-ones" aria-labelledby="title-wrong">
+    <h2 id="title-wrong">Seen wrong</h2>
     <ul>
       ${wrong.map((c) => {
         const number = fixed.get(c.claim)?.line ?? 0;
