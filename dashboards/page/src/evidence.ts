@@ -4,7 +4,7 @@ import {post, Refused} from './api';
 import {html, nothing, type TemplateResult} from './html';
 import type {Store} from './store';
 import type {Claim, Line, SheetClaim, Span} from './types';
-import {byGravity, verdictShape} from './verdict';
+import {byGravity, sentence, verdictShape} from './verdict';
 import {clock, figure} from './words';
 
 // evidence is that of a line's claims, the gravest first.
@@ -19,7 +19,7 @@ export function evidence(s: Store, claims: Claim[], fixed: Map<string, SheetClai
 
 function one(s: Store, claim: Claim, onlyWrong: boolean): TemplateResult {
   return html`
-    <p class="sentence">${verdictShape(claim.verdict)} <span>${claim.sentence}</span></p>
+    <p class="sentence">${verdictShape(claim.verdict)} ${sentence(claim)}</p>
     ${toSettle(claim, onlyWrong)} ${figures(claim)} ${moments(claim)} ${decided(s, claim)}
   `;
 }

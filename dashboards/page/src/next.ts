@@ -38,7 +38,7 @@ function toggle(s: Store): void {
 // step is one thing to do, with the claims behind it.
 function step(s: Store, n: Next): TemplateResult {
   return html`<details>
-    <summary><span class="do">${words(n)}</span> <span class="settles">settles ${n.claims.length}</span></summary>
+    <summary><span class="do">${words(n)}</span> <span class="settles">settles ${counted(n.claims.length, 'claim')}</span></summary>
     ${n.drill === '' ? nothing : html`<p><a class="button" href=${`#drill/${n.drill}`}>To the drill ${n.drill}</a></p>`}
     <ul>
       ${n.claims.map((id) => html`<li>${lineLink(s, lineOf(s, id), html`${s.claims.get(id)?.sentence ?? id}`)}</li>`)}

@@ -7,7 +7,7 @@ import {heedAddress, isOpen, lineLink, toggle} from './opened';
 import {reading} from './reading';
 import type {Store} from './store';
 import type {Claim, Sheet, SheetClaim, SheetLine, Verdict} from './types';
-import {byGravity, verdictShape} from './verdict';
+import {byGravity, sentence, verdictShape} from './verdict';
 import {micros} from './words';
 
 export function sheet(s: Store): TemplateResult {
@@ -82,7 +82,7 @@ function wrongOnes(s: Store, fixed: Map<string, SheetClaim>): TemplateResult | t
       ${wrong.map((c) => {
         const number = fixed.get(c.claim)?.line ?? 0;
         return html`<li>
-          ${lineLink(s, number, html`${verdictShape(c.verdict)} ${c.sentence} <span class="to">line ${number}</span>`)}
+          ${lineLink(s, number, html`${verdictShape(c.verdict)} ${sentence(c)} <span class="to">line ${number}</span>`)}
         </li>`;
       })}
     </ul>

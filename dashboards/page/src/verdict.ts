@@ -15,6 +15,14 @@ export function verdictShape(v: Verdict): TemplateResult {
   >`;
 }
 
+// sentence is that of a claim. What stands behind the first colon of one that was seen wrong is what to
+// do about it, or why, and is set apart.
+export function sentence(c: Claim): TemplateResult {
+  const at = c.verdict === 'seen wrong' ? c.sentence.indexOf(': ') + 1 : 0;
+  if (at === 0) return html`<span>${c.sentence}</span>`;
+  return html`<span>${c.sentence.slice(0, at)} <strong>${c.sentence.slice(at + 1)}</strong></span>`;
+}
+
 const gravity: Verdict[] = ['seen wrong', 'open', 'stale', 'seen right'];
 
 // byGravity has what was seen wrong first, and what was seen right last.
