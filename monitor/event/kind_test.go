@@ -15,8 +15,10 @@ func TestSentenceOfAKind(t *testing.T) {
 		want string
 	}{
 		{"with data", event.Event{Kind: event.Mark, About: "session", Data: event.MarkData{Text: "hello"}}, "mark: hello"},
-		{"a mark that is struck", event.Event{Kind: event.MarkStruck, About: "session", Data: event.StrikeData{MarkNS: 61_250_000_000, Text: "hello"}}, "struck is the mark of 1:01.250: hello"},
-		{"with why", event.Event{Kind: event.MarkStruck, About: "session", Data: event.StrikeData{MarkNS: 61_250_000_000, Text: "hello", Why: "bye"}}, "struck is the mark of 1:01.250: hello; bye"},
+		{"a mark that is struck", event.Event{Kind: event.MarkStruck, About: "session", Data: event.StrikeData{MarkNS: 61_250_000_000, Text: "hello"}},
+			"struck is the mark of 1:01.250: hello"},
+		{"with why", event.Event{Kind: event.MarkStruck, About: "session", Data: event.StrikeData{MarkNS: 61_250_000_000, Text: "hello", Why: "bye"}},
+			"struck is the mark of 1:01.250: hello; bye"},
 		{"without data", event.Event{Kind: event.SessionEnded, About: "session"}, "session ended"},
 		{"about one of many", event.Event{Kind: event.TapOverrun, About: "tap:main", Data: event.CountData{Count: 3}}, "main: the port lost 3 characters"},
 		{"of an output", event.Event{Kind: event.OutputSilent, About: "output:2", Data: event.SilentData{LimitNS: 1_000_000_000}},

@@ -12,7 +12,8 @@ import (
 func TestAMarkThatIsStruckStays(t *testing.T) {
 	c := NewCollector(starter(t))
 	for _, e := range []event.Event{
-		{At: 1, Data: event.MarkData{Text: "up"}}, {At: 1, Data: event.MarkData{Text: "up"}}, {At: 2, Data: event.MarkData{Text: "up"}}, {At: 2, Data: event.MarkData{Text: "down"}},
+		{At: 1, Data: event.MarkData{Text: "up"}}, {At: 1, Data: event.MarkData{Text: "up"}}, {At: 2, Data: event.MarkData{Text: "up"}},
+		{At: 2, Data: event.MarkData{Text: "down"}},
 		{At: 5, Data: event.StrikeData{MarkNS: 1, Text: "up", Why: "twice"}}, {At: 6, Data: event.StrikeData{MarkNS: 2, Text: "down"}},
 		{At: 7, Data: event.StrikeData{MarkNS: 2, Text: "never said"}},
 	} {

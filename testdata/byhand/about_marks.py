@@ -3,11 +3,11 @@ three frames is none. What a receiver does without its transmitter is nobody's m
 
 import sheets
 from bus import FAILSAFE, HIGH, LOST, LOW, Bus
-from sitting import MS, Sitting, near
+from sitting import MS, Sitting, compact, near
 
 
 def scenarios():
-    return [marks()]
+    return [marks(), struck()]
 
 
 def marks():
@@ -38,6 +38,27 @@ def marks():
     bus.send(60, flags=LOST | FAILSAFE)
     bus.send(60)  # and the transmitter comes back with it pressed
     bus.put(8, LOW)
+    _, end = bus.send(60)
+    s.end(end + 50 * MS)
+    return s
+
+
+def struck():
+    """Words are taken back by naming date and words; the mark stays, and another of the same words too."""
+    s = Sitting("mark-struck", ["SessionEvents"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.send(60)
+    up = "left aileron goes up".encode()
+    for _ in range(2):
+        at = bus.end
+        s.add(at, 0, "mark", up, up.decode())
+        s.expect("a mark is what the builder says, and stays", "mark", about="session", at=near(at), data={"text": up.decode()})
+        bus.send(60)
+    at = bus.end
+    named = {"mark_ns": (at - 420 * MS) // 1000 * 1000, "text": up.decode(), "why": "the right one did"}
+    s.add(at, 0, "strike", compact(named))
+    s.expect("a mark is struck by its date and its words", "mark.struck", about="session", at=near(at), data=named)
     _, end = bus.send(60)
     s.end(end + 50 * MS)
     return s

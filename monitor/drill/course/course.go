@@ -131,7 +131,10 @@ func (c *Course) Take(e *event.Event) {
 	switch d := e.Data.(type) {
 	case event.DrillBeganData:
 		name, _ := event.AboutDrill.Name(e.About)
-		c.running = &Running{Drill: name, By: d.By, Seq: e.Seq, BeganNS: e.At, Prompts: d.Prompts, Cautions: append([]string{}, d.Cautions...), Hints: []string{}, Said: []Said{}, Walk: []Mark{}}
+		c.running = &Running{
+			Drill: name, By: d.By, Seq: e.Seq, BeganNS: e.At, Prompts: d.Prompts, Cautions: append([]string{}, d.Cautions...),
+			Hints: []string{}, Said: []Said{}, Walk: []Mark{},
+		}
 		c.changed = nil
 	case event.SessionData, event.FaultData: // judgement began afresh, and knows of no drill
 		c.running = nil
