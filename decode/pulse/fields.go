@@ -26,11 +26,13 @@ func (f *fields) next() []byte {
 func (f *fields) hex(most int) (v uint32) {
 	field := f.next()
 	f.bad = f.bad || len(field) == 0 || len(field) > most
+	all := byte(0)
 	for _, b := range field {
-		d, ok := digit(b)
-		f.bad = f.bad || !ok
+		d := digitValues[b]
+		all |= d
 		v = v<<4 | uint32(d)
 	}
+	f.bad = f.bad || all > 0xF
 	return v
 }
 

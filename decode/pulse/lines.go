@@ -1,7 +1,5 @@
 package pulse
 
-import "bytes"
-
 const (
 	// longest is the longest sentence of NMEA 0183, characters with its line end (from
 	// memory). Ours are shorter.
@@ -44,11 +42,15 @@ type BoardDecoder struct {
 
 	Sum Account
 
-	pulse Pulse
+	pulse   Pulse
+	refused int64
 }
 
 // Account is where the bytes went so far.
 func (l *BoardDecoder) Account() Account { return l.Sum }
+
+// RefusedBytes is the number of bytes refused for any reason since the decoder was made.
+func (l *BoardDecoder) RefusedBytes() int64 { return l.refused }
 
 // Pending is the number of bytes of a line that is not complete.
 func (l *BoardDecoder) Pending() int { return len(l.Held) }
@@ -122,6 +124,7 @@ func (l *BoardDecoder) outside(b byte) {
 func (l *BoardDecoder) refuse(why Reason, bytes int) {
 	if bytes > 0 {
 		l.Sum.Refused[why] += int64(bytes)
+		l.refused += int64(bytes)
 		l.Clock.Torn = true
 	}
 }
@@ -146,12 +149,12 @@ func (l *BoardDecoder) read(see func(*Pulse)) (why Reason, taken bool) {
 	if !ok {
 		return BadSum, false
 	}
-	kind, rest, _ := bytes.Cut(text, []byte{','})
-	switch string(kind) {
+	f := fields{rest: text}
+	switch string(f.next()) {
 	case pulseKind:
-		return l.onPulse(fields{rest: rest}, see)
+		return l.onPulse(f, see)
 	case boardKind:
-		return l.onBoard(fields{rest: rest})
+		return l.onBoard(f)
 	}
 	return Unknown, false
 }

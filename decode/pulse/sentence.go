@@ -1,9 +1,6 @@
 package pulse
 
-import (
-	"bytes"
-	"strconv"
-)
+import "strconv"
 
 // A sentence is framed as those of NMEA 0183 are: a dollar sign, fields separated by
 // commas, an asterisk, the exclusive or of the characters in between as two
@@ -68,25 +65,39 @@ func sum(text []byte) (s byte) {
 
 // unframe takes a sentence, with its line end, apart: what stands between $ and *.
 func unframe(line []byte) (text []byte, ok bool) {
-	line = bytes.TrimSuffix(bytes.TrimSuffix(line, []byte{'\n'}), []byte{'\r'})
 	n := len(line)
+	if n > 0 && line[n-1] == '\n' {
+		n--
+	}
+	if n > 0 && line[n-1] == '\r' {
+		n--
+	}
 	if n < 4 || line[0] != '$' || line[n-3] != '*' {
 		return nil, false
 	}
-	high, okHigh := digit(line[n-2])
-	low, okLow := digit(line[n-1])
+	high, low := digitValues[line[n-2]], digitValues[line[n-1]]
 	text = line[1 : n-3]
-	return text, okHigh && okLow && high<<4|low == sum(text)
+	return text, high <= 0xF && low <= 0xF && high<<4|low == sum(text)
 }
 
-func digit(b byte) (byte, bool) {
+// digitValues has the value of each character as a hexadecimal digit, noDigit where it is none.
+var digitValues = func() (values [256]byte) {
+	for b := range values {
+		values[b] = digitValue(byte(b))
+	}
+	return values
+}()
+
+const noDigit = 0xFF
+
+func digitValue(b byte) byte {
 	switch {
 	case b >= '0' && b <= '9':
-		return b - '0', true
+		return b - '0'
 	case b >= 'A' && b <= 'F':
-		return b - 'A' + 10, true
+		return b - 'A' + 10
 	case b >= 'a' && b <= 'f':
-		return b - 'a' + 10, true
+		return b - 'a' + 10
 	}
-	return 0, false
+	return noDigit
 }

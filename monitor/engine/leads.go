@@ -24,6 +24,8 @@ type Leads struct {
 	tap   uint8
 	see   func(*event.Observation)
 	found func(*pulse.Pulse)
+
+	refused int64 // bytes, as last reported
 }
 
 // Step implements decoder.
@@ -65,7 +67,8 @@ func (l *Leads) onlyRefused() bool {
 // toTell reports that the watchers have to know of more than pulses.
 func (l *Leads) toTell() bool {
 	was, now := &l.Reported, &l.Lines.Sum
-	return now.Infos != was.Infos || now.Lost != was.Lost || now.Dropped != was.Dropped || now.Restarts != was.Restarts || now.Refused != was.Refused
+	return now.Infos != was.Infos || now.Lost != was.Lost || now.Dropped != was.Dropped || now.Restarts != was.Restarts ||
+		l.Lines.RefusedBytes() != l.refused
 }
 
 // onPulse dates a pulse by its falling edge.
@@ -84,16 +87,15 @@ func (l *Leads) onPulse(p *pulse.Pulse) {
 // report reports what the board said of itself, and what was lost or refused, since
 // the last time.
 func (l *Leads) report() {
-	if l.Lines.Sum == l.Reported {
-		return
-	}
 	if !l.toTell() {
-		l.Counts.account(&l.Reported, &l.Lines.Sum, &l.Lines.Board)
-		l.Reported = l.Lines.Sum
+		if l.Reported.In != l.Lines.Sum.In {
+			l.Counts.Lines += l.Lines.Sum.Lines - l.Reported.Lines
+			l.Reported = l.Lines.Sum
+		}
 		return
 	}
 	was, now := l.Reported, l.Lines.Sum
-	l.Reported = now
+	l.Reported, l.refused = now, l.Lines.RefusedBytes()
 	l.Counts.account(&was, &now, &l.Lines.Board)
 	l.reportLost(&was, &now)
 	if now.Infos != was.Infos {

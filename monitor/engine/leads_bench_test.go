@@ -2,10 +2,12 @@ package engine_test
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/binary"
 	"encoding/json"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -26,11 +28,7 @@ func stirredLeads(b *testing.B, lasts unit.Duration, follow bool) (list []event.
 	const ms = unit.Millisecond
 	luck := rand.New(rand.NewPCG(1, 2))
 	put := func(at unit.Duration, tap uint8, kind event.InputKind, data []byte) {
-		date := unit.Time(at).Truncate(unit.Microsecond)
-		if n := len(list); n > 0 {
-			date = max(date, list[n-1].At)
-		}
-		list = append(list, event.Input{At: date, Tap: tap, Kind: kind, Data: bytes.Clone(data)})
+		list = append(list, event.Input{At: unit.Time(at).Truncate(unit.Microsecond), Tap: tap, Kind: kind, Data: bytes.Clone(data)})
 	}
 	start, err := json.Marshal(event.Start{Build: "bench", Taps: []event.TapName{{Name: "a", Kind: "bus"}, {Name: "b", Kind: "pulses"}}})
 	require.NoError(b, err)
@@ -78,6 +76,7 @@ func stirredLeads(b *testing.B, lasts unit.Duration, follow bool) (list []event.
 		servobus.Encode(&frame, raw[:])
 		put(at, 1, event.InputBytes, raw[:])
 	}
+	slices.SortStableFunc(list, func(a, b event.Input) int { return cmp.Compare(a.At, b.At) })
 	return list, frames
 }
 
