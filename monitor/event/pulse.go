@@ -27,6 +27,10 @@ func PlaceOf(output, length int, at func(i int) int) (i int, ok bool) {
 	if i = output - 1; i >= 0 && i < length && at(i) == output {
 		return i, true
 	}
+	return searchedPlace(output, length, at)
+}
+
+func searchedPlace(output, length int, at func(i int) int) (i int, ok bool) {
 	return sort.Find(length, func(i int) int { return output - at(i) })
 }
 

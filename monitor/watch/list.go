@@ -24,7 +24,8 @@ func For(v *base.View) (list []base.Listed) {
 	}
 	for i := 1; i < len(v.Taps); i++ {
 		if v.Taps[i].Kind == "pulses" {
-			list = append(list, alone(0, forLeads(uint8(i)))...) // what outputs do is held against the bus
+			list = append(list, alone(uint8(i), forOutputs(uint8(i)))...)
+			list = append(list, alone(0, againstBus(uint8(i)))...)
 		}
 	}
 	return list
@@ -38,13 +39,19 @@ func alone(tap uint8, watchers []base.Watcher) (list []base.Listed) {
 	return list
 }
 
-// forLeads are those of a tap on servo leads. What they know of the bus, the
-// watchers of the bus have found out before.
-func forLeads(tap uint8) []base.Watcher {
+// forOutputs are those of a tap on servo leads that look at its pulses alone.
+func forOutputs(tap uint8) []base.Watcher {
 	return []base.Watcher{
 		&leads.Board{Tap: tap},
 		&leads.OutputSilence{Tap: tap},
 		&leads.OutputWidth{Tap: tap},
+	}
+}
+
+// againstBus are those that hold what outputs do against the bus. What they know of it, the
+// watchers of the bus have found out before.
+func againstBus(tap uint8) []base.Watcher {
+	return []base.Watcher{
 		&leads.OutputJitter{Tap: tap},
 		&leads.OutputUnsteady{Tap: tap},
 		&leads.OutputFollows{Tap: tap},

@@ -152,6 +152,9 @@ func (c *Cleaned) give(i int, v *View) {
 // far reports that two counts are not of one movement, or that one of them is wrong.
 func far(a, b uint32, v *View) bool { return max(a, b)-min(a, b) >= oddCounts*v.Quantum }
 
+// less is 1 where a is less than b, and else 0.
+func less(a, b uint32) int { return int((uint64(a) - uint64(b)) >> 63) }
+
 // middle is the middle count of a channel. Where it moves steadily that is its own.
 func middle(around []CleanFrame, ch int, own uint32) uint32 {
 	var column [median.Window]uint32
@@ -159,12 +162,8 @@ func middle(around []CleanFrame, ch int, own uint32) uint32 {
 	for j := range around {
 		c := around[j].Counts[ch]
 		column[j] = c
-		if c < own {
-			below++
-		}
-		if c > own {
-			above++
-		}
+		below += less(c, own)
+		above += less(own, c)
 	}
 	if place := (len(around) - 1) / 2; below <= place && len(around)-above > place {
 		return own

@@ -3,7 +3,6 @@
 package base
 
 import (
-	"cmp"
 	"slices"
 
 	"benchproof.example/decode/bus"
@@ -225,11 +224,23 @@ type OutputFit struct {
 
 // SetFit puts what was found into the view.
 func (t *Tap) SetFit(n OutputFit) {
-	i, ok := slices.BinarySearchFunc(t.Fits, n.Output, func(f OutputFit, output int) int { return cmp.Compare(f.Output, output) })
+	i, ok := t.placeOf(n.Output)
 	if !ok {
 		t.Fits = slices.Insert(t.Fits, i, n)
 	}
 	t.Fits[i] = n
+}
+
+// FitOf is what was found of an output last, nil for nothing.
+func (t *Tap) FitOf(output int) *OutputFit {
+	if i, ok := t.placeOf(output); ok {
+		return &t.Fits[i]
+	}
+	return nil
+}
+
+func (t *Tap) placeOf(output int) (i int, ok bool) {
+	return event.PlaceOf(output, len(t.Fits), func(i int) int { return t.Fits[i].Output })
 }
 
 // Doubtful reports that what a tap's frames carry is not known to be the transmitter's.

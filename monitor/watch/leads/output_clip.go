@@ -107,11 +107,9 @@ func (c *OutputClip) frame(o *event.Observation, bus uint8, v *base.View) {
 }
 
 func (c *OutputClip) pulse(o *event.Observation, v *base.View, emit event.Emit) {
-	for i := range v.Taps[c.Tap].Fits {
-		if f := &v.Taps[c.Tap].Fits[i]; f.Output == o.Pulse.Output && f.Mode == v.Taps[v.FirstBus()].Mode {
-			c.end(o, f, &f.Fit.Low, false, emit)
-			c.end(o, f, &f.Fit.High, true, emit)
-		}
+	if f := v.Taps[c.Tap].FitOf(o.Pulse.Output); f != nil && f.Mode == v.Taps[v.FirstBus()].Mode {
+		c.end(o, f, &f.Fit.Low, false, emit)
+		c.end(o, f, &f.Fit.High, true, emit)
 	}
 }
 
