@@ -73,10 +73,10 @@ func (t *table) robust(use []bool, before *fitted, hubers, biweights int) *fitte
 			case !u:
 				f.w[i] = 0
 			case f.b == nil:
-				f.w[i] = 1 / (l * l)
+				f.w[i] = over(1, l*l)
 			default:
-				r := (f.r[i] - f.u[i]) / l / f.sigma
-				f.w[i] = weight(r, round <= hubers) / (l * l)
+				r := over(f.r[i]-f.u[i], l) / f.sigma
+				f.w[i] = over(weight(r, round <= hubers), l*l)
 			}
 		}
 		if f.b = t.solve(f.w, f.prior()); f.b == nil {
@@ -107,12 +107,20 @@ func weight(r float64, gentle bool) float64 {
 	return float64((1 - float64(q*q)) * (1 - float64(q*q)))
 }
 
+// over is a value by how loose its row is: mostly that is 1, and nothing need be divided.
+func over(v, loose float64) float64 {
+	if loose == 1 {
+		return v
+	}
+	return v / loose
+}
+
 // spread is the standard deviation of what is left of the rows in use, by its median, each
 // by how loose it is.
 func (f *fitted) spread(use []bool, loose, size []float64) float64 {
 	for i, u := range use {
 		if u {
-			size = append(size, math.Abs(f.r[i]-f.u[i])/loose[i])
+			size = append(size, over(math.Abs(f.r[i]-f.u[i]), loose[i]))
 		}
 	}
 	return median(size) / normalMAD

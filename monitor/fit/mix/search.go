@@ -53,11 +53,11 @@ func (s *search) try(delay unit.Duration) trial {
 // take puts into the rows what was on the bus a delay before them.
 func (s *search) take(delay unit.Duration) {
 	for i := range s.rows {
-		k := s.rows[i].track
-		now := k.frame(s.rows[i].rise-delay, s.now[i])
+		sample, place := &s.rows[i], s.place[i]
+		now := sample.track.frame(sample.rise-delay, s.now[i])
 		s.now[i] = now
-		row, moves := s.t.row(i), k.moves[now*len(k.moved):]
-		for j, c := range s.place[i] {
+		row, moves := s.t.row(i), sample.track.moves[now*len(place):][:len(place)]
+		for j, c := range place {
 			if c > 0 {
 				row[c] = moves[j]
 			}

@@ -12,8 +12,9 @@ type prior struct{ slope, episode float64 }
 // errors have a part in common within an episode.
 func (t *table) normal(w []float64, p prior) (a, b []float64) {
 	n := t.cols
-	a, b = make([]float64, n*n), make([]float64, n)
-	sum := make([]float64, n)
+	room := make([]float64, n*(n+2))
+	var sum []float64
+	a, b, sum = room[:n*n:n*n], room[n*n:n*n+n:n*n+n], room[n*n+n:]
 	from := 0
 	for _, end := range t.ends {
 		clear(sum)
@@ -61,14 +62,14 @@ func (t *table) addFour(a, b, sum []float64, from int, w []float64) {
 	r1, r2, r3, r4 := t.row(from), t.row(from+1), t.row(from+2), t.row(from+3)
 	y1, y2, y3, y4 := t.y[from], t.y[from+1], t.y[from+2], t.y[from+3]
 	w1, w2, w3, w4 := w[0], w[1], w[2], w[3]
+	r1, r2, r3, r4, b, sum = r1[:n], r2[:n], r3[:n], r4[:n], b[:n], sum[:n]
 	for j := range n {
 		x1, x2, x3, x4 := float64(w1*r1[j]), float64(w2*r2[j]), float64(w3*r3[j]), float64(w4*r4[j])
 		b[j] = b[j] + float64(x1*y1) + float64(x2*y2) + float64(x3*y3) + float64(x4*y4)
 		sum[j] = sum[j] + x1 + x2 + x3 + x4
-		line := a[j*n : j*n+j+1]
-		p1, p2, p3, p4 := r1[:len(line)], r2[:len(line)], r3[:len(line)], r4[:len(line)]
-		for k, v := range line {
-			line[k] = v + float64(x1*p1[k]) + float64(x2*p2[k]) + float64(x3*p3[k]) + float64(x4*p4[k])
+		line := a[j*n:]
+		for k := range j + 1 {
+			line[k] = line[k] + float64(x1*r1[k]) + float64(x2*r2[k]) + float64(x3*r3[k]) + float64(x4*r4[k])
 		}
 	}
 }
@@ -170,6 +171,7 @@ func (t *table) parts(u, r, w []float64, p prior) {
 }
 
 func dot(a, b []float64) (s float64) {
+	b = b[:len(a)]
 	for i, v := range a {
 		s += float64(v * b[i])
 	}
