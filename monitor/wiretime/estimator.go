@@ -36,6 +36,10 @@ const (
 	// good: a late read brings the supposedly missing ones at once.
 	settleFrames = 16
 
+	// provenFrames is how many frames on time, one behind the other, prove that frames were missing
+	// before them; the first, which came behind those, says nothing.
+	provenFrames = 4
+
 	// periodFraction is the fraction of a nanosecond that the period is kept in.
 	periodFraction = 1 << 16
 
@@ -70,8 +74,10 @@ type Estimator struct {
 	Missing  int           // frames taken as missing in this window
 	Claimed  int           // and since the last window without any
 	Rough    bool          // this window says nothing about the period
+	Leapt    bool          // nor does it if the line was pulled down at once by half a period or more: it did not lie where the bus is
 	Doubt    int           // frames taken as missing lately that may be taken back
 	Settle   int           // frames until they may not
+	Borne    int           // frames on time since, one behind the other, that the line did not lie above
 	Young    int           // windows in which the period is still allowed to move fast
 	Fresh    int           // frames until the line is known to lie no period too low
 	Unproven int           // windows in a row without a missing frame until a period that was learned behind a late delivery is believed
@@ -105,7 +111,7 @@ func (e *Estimator) Frame(at unit.Time) (wire unit.Time, pace event.Pace) {
 	case e.Run.Late:
 		missing := 0
 		if turned {
-			missing = -e.Run.Net
+			missing = min(-e.Run.Net, e.laid(-e.unborne()))
 		}
 		e.relearn()
 		return e.handOver(at), e.pace(missing)
@@ -114,9 +120,10 @@ func (e *Estimator) Frame(at unit.Time) (wire unit.Time, pace event.Pace) {
 		return e.handOver(at), e.pace(0)
 	case since > relearnPause:
 		e.Line = e.fined(at)
-		e.Doubt, e.Claimed = 0, 0
+		missing := e.laid(-e.unborne())
+		e.Doubt, e.Borne, e.Claimed = 0, 0, 0
 		e.next()
-		return e.handOver(at), e.pace(0)
+		return e.handOver(at), e.pace(missing)
 	}
 	missing := e.laid(e.step(at))
 	e.measure(at)
@@ -227,6 +234,7 @@ func (e *Estimator) step(at unit.Time) (missing int) {
 	}
 	e.Missing += missing
 	if missing != 0 { // what is taken back may bring more
+		e.Borne = 0
 		e.Doubt, e.Settle = e.Doubt+max(0, missing), settleFrames
 		e.Rough = e.Missing != 0 || e.Doubt > 0 // else all of it was only late: the window is as good as any
 	}
@@ -234,6 +242,25 @@ func (e *Estimator) step(at unit.Time) (missing int) {
 		e.Doubt, e.Settle = 0, 0
 	}
 	return missing
+}
+
+// bear counts the frames that bear out what was taken as missing.
+func (e *Estimator) bear(lag unit.Duration) {
+	if lag < -e.tolerance() {
+		e.Borne = 0
+	} else if e.Run.Frames == 1 {
+		e.Borne++
+	}
+}
+
+// unborne is how many of the frames in doubt are not known to be missing when nobody reads any
+// longer: frames that are read at once show nothing, so a few on time are to show that the line
+// lies where the bus is.
+func (e *Estimator) unborne() int {
+	if e.Borne > provenFrames {
+		return 0
+	}
+	return e.Doubt
 }
 
 // laid holds back what counts as missing right behind the learning: it went missing
@@ -260,9 +287,13 @@ func (e *Estimator) laid(missing int) int {
 func (e *Estimator) measure(at unit.Time) {
 	lag := at.Sub(e.lineAt())
 	known := lag >= 0 || e.Doubt == 0 // else the line may be whole periods too high
+	if e.Doubt > 0 {
+		e.bear(lag)
+	}
 	if lag < 0 && known {
 		e.Line = e.fined(at)
 		e.Pulled -= lag
+		e.Leapt = e.Leapt || -lag > unit.Duration(e.Period/periodFraction/2)
 	}
 	lag = max(lag, 0)
 	if e.Frames == 0 {
@@ -282,13 +313,9 @@ func (e *Estimator) correct() (takenBack int) {
 	if e.Missing == 0 {
 		e.Claimed = 0
 	}
-	switch {
-	case e.Unproven == 0:
-	case e.Missing == 0:
-		e.Unproven--
-	default:
-		e.Unproven = provenAfter
-	}
+	lift := e.Least / 2
+	moved := lift + e.Lifted - e.Pulled
+	e.prove(moved)
 	e.Claimed += e.Missing
 	strange := e.Missing >= 3 || e.Pulled > unit.Duration(e.Period/periodFraction)
 	if strange {
@@ -296,10 +323,9 @@ func (e *Estimator) correct() (takenBack int) {
 			return takenBack
 		}
 	}
-	lift := e.Least / 2
 	e.Line += int64(lift) * periodFraction
-	if !e.Rough {
-		e.drift(int64(lift+e.Lifted-e.Pulled) * periodFraction / (4 * window))
+	if !e.Rough && !e.Leapt {
+		e.drift(int64(moved) * periodFraction / (4 * window))
 	}
 	if !strange && !e.Rough {
 		e.Calm = max(e.Most, e.Calm*15/16)
@@ -310,6 +336,19 @@ func (e *Estimator) correct() (takenBack int) {
 		e.Learnt = append(e.Learnt, half...)
 	}
 	return 0
+}
+
+// prove counts the windows that bear the period out: those in which no frame went missing and the
+// line did not have to be moved by much to follow the dates, which a period too short or too long
+// comes to.
+func (e *Estimator) prove(moved unit.Duration) {
+	switch {
+	case e.Unproven == 0:
+	case e.Missing == 0 && max(moved, -moved) <= e.tolerance():
+		e.Unproven--
+	default:
+		e.Unproven = provenAfter
+	}
 }
 
 // drift moves the period a little.
@@ -324,7 +363,7 @@ func (e *Estimator) drift(off int64) {
 
 // next begins a window.
 func (e *Estimator) next() {
-	e.MostWas, e.Frames, e.Pulled, e.Lifted, e.Missing, e.Rough = e.Most, 0, 0, 0, 0, false
+	e.MostWas, e.Frames, e.Pulled, e.Lifted, e.Missing, e.Rough, e.Leapt = e.Most, 0, 0, 0, 0, false, false
 	e.Learnt = e.Learnt[:0]
 }
 
