@@ -1,8 +1,10 @@
 // What the claims of a line rest on: their sentences, what to do, the figures, and the moments that
 // decided them.
 import {post, Refused} from './api';
+import {evidenceTrace} from './evidence_trace';
 import {html, nothing, type TemplateResult} from './html';
 import type {Store} from './store';
+import {showMoment} from './strip';
 import type {Claim, Line, SheetClaim, Span} from './types';
 import {byGravity, sentence, verdictShape} from './verdict';
 import {clock, figure} from './words';
@@ -20,7 +22,7 @@ export function evidence(s: Store, claims: Claim[], fixed: Map<string, SheetClai
 function one(s: Store, claim: Claim, onlyWrong: boolean): TemplateResult {
   return html`
     <p class="sentence">${verdictShape(claim.verdict)} ${sentence(claim)}</p>
-    ${toSettle(claim, onlyWrong)} ${figures(claim)} ${moments(claim)} ${decided(s, claim)}
+    ${toSettle(claim, onlyWrong)} ${figures(claim)} ${moments(s, claim)} ${decided(s, claim)}
   `;
 }
 
@@ -47,15 +49,19 @@ function figures(claim: Claim): TemplateResult | typeof nothing {
   </dl>`;
 }
 
-function moments(claim: Claim): TemplateResult | typeof nothing {
-  if (claim.evidence.length === 0) return nothing;
-  return html`<ul class="moments" aria-label="Seen">
-    ${claim.evidence.map((span) => html`<li>${moment(span)}</li>`)}
-  </ul>`;
+// moments are the stretches of evidence, the trace of the latest, and the way to each in the strip.
+function moments(s: Store, claim: Claim): TemplateResult | typeof nothing {
+  const latest = claim.evidence.at(-1);
+  if (!latest) return nothing;
+  return html`${evidenceTrace(s, latest)}
+    <ul class="moments" aria-label="Seen">
+      ${claim.evidence.map((span) => html`<li>${moment(s, span)}</li>`)}
+    </ul>`;
 }
 
-function moment(span: Span): TemplateResult {
-  return html`seen from ${clock(span.from_ns)} to ${clock(span.to_ns)}`;
+function moment(s: Store, span: Span): TemplateResult {
+  const words = `seen from ${clock(span.from_ns)} to ${clock(span.to_ns)}`;
+  return html`<button class="moment" @click=${() => showMoment(s, span.to_ns)}>${words}</button>`;
 }
 
 // decided names the event with which the verdict came, and the one that caused it.

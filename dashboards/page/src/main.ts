@@ -4,7 +4,6 @@ import {Access, access, door} from './access';
 import {headline} from './headline';
 import {Past, sessions} from './sessions';
 import {sheet} from './sheet';
-import {strip} from './strip';
 import {Cues} from './cues';
 import {Desk, drill, underWayFlag} from './drill';
 import {Drills} from './drills';
@@ -56,7 +55,7 @@ function draw(): void {
           .map(([key, v]) => html`<a href=${'#' + key} aria-current=${key === name ? 'page' : 'false'}>${v.title}</a>`)}
         ${name === 'drill' ? '' : underWayFlag(desk)} ${markButton(store, notes)}
       </nav>
-      <main id="content" tabindex="-1">${name === 'sheet' ? strip(store) : ''}${views[name]?.view(store)}</main>
+      <main id="content" tabindex="-1">${views[name]?.view(store)}</main>
     `,
     document.body,
   );

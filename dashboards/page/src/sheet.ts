@@ -7,6 +7,7 @@ import {heedAddress, isOpen, lineLink, toggle} from './opened';
 import {reading} from './reading';
 import type {Store} from './store';
 import type {Claim, Sheet, SheetClaim, SheetLine, Verdict} from './types';
+import {strip} from './strip';
 import {byGravity, sentence, verdictShape} from './verdict';
 import {micros} from './words';
 
@@ -17,13 +18,16 @@ export function sheet(s: Store): TemplateResult {
   heedAddress(s);
   return html`<div class="sheet-view">
     <div class="beside">${wrongOnes(s, fixed)} ${next(s)}</div>
-    <section aria-labelledby="title-lines">
-      <h2 id="title-lines">${of.name}</h2>
-      ${of.claims.length === 0 ? channels(s) : nothing}
-      <ol class="lines">
-        ${said(of).map((l, i, all) => html`<li id=${`line-${l.number}`} class=${place(l, all[i + 1])}>${line(s, l, fixed)}</li>`)}
-      </ol>
-    </section>
+    <div class="strip-and-sheet">
+      ${strip(s)}
+      <section aria-labelledby="title-lines">
+        <h2 id="title-lines">${of.name}</h2>
+        ${of.claims.length === 0 ? channels(s) : nothing}
+        <ol class="lines">
+          ${said(of).map((l, i, all) => html`<li id=${`line-${l.number}`} class=${place(l, all[i + 1])}>${line(s, l, fixed)}</li>`)}
+        </ol>
+      </section>
+    </div>
   </div>`;
 }
 

@@ -27,6 +27,11 @@ export function strip(s: Store): TemplateResult {
   return html`${element}`;
 }
 
+// showMoment has the strip show a moment, ns, and brings it to the eyes.
+export function showMoment(s: Store, ns: number): void {
+  made.get(s)?.reveal(ns);
+}
+
 // CSS pixels: the axis below the rows, the widths right of them.
 const below = 20;
 const gutter = 64;
@@ -409,6 +414,13 @@ class Strip extends HTMLElement {
     else return;
     if (e.key === 'End') this.cursor = -1;
     e.preventDefault();
+  }
+
+  // reveal puts the cursor on a moment, and the strip before the eyes.
+  reveal(ns: number): void {
+    this.walk(ns);
+    this.scrollIntoView({block: 'nearest'});
+    this.piece('.strip-plot').focus({preventScroll: true});
   }
 
   // walk puts the cursor somewhere, and has it be seen.
