@@ -70,7 +70,7 @@ func TestAReportIsShutIn(t *testing.T) {
 	assert.Equal(t, somePage, got.body)
 	policy := strings.Split(got.header.Get("Content-Security-Policy"), "; ")
 	sum := sha256.Sum256([]byte(reportStyle))
-	assert.ElementsMatch(t, []string{"default-src 'none'", "base-uri 'none'", "form-action 'none'", "frame-ancestors 'none'", "sandbox",
+	assert.ElementsMatch(t, []string{"default-src 'none'", "base-uri 'none'", "form-action 'none'", "frame-ancestors 'none'", "sandbox allow-same-origin",
 		"style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"}, policy)
 	assert.Equal(t, "nosniff", got.header.Get("X-Content-Type-Options"))
 }
