@@ -36,6 +36,9 @@ export function showMoment(s: Store, ns: number): void {
 const below = 20;
 const gutter = 64;
 
+// reads is how often words and widths change at most, ms: nobody reads faster. The same for questions.
+const reads = 100;
+
 // relayout is how often it is looked what moves, ms.
 const relayout = 1000;
 
@@ -56,7 +59,10 @@ class Strip extends HTMLElement {
   private live = true;
   private cursor = -1; // ns, -1: at the latest
   private changed = Infinity; // the first column that was not drawn as it is
-  private wordsStand = ''; // what the words were drawn of
+  private wordsStand = ''; // what the words were drawn of, when, and with the cursor where
+  private wordsAt = -Infinity;
+  private wordsCursor = -1;
+  private wantedAt = -Infinity;
   private stop: (() => void)[] = [];
   private held: {x: number; end: number; moved: boolean} | undefined;
   private hovers = -1; // where a mouse is, CSS pixels; -1: elsewhere
@@ -184,8 +190,11 @@ class Strip extends HTMLElement {
     if (this.live && this.hovers >= 0) this.cursor = this.nsOf(this.hovers);
     const {perDot, dots} = this.axis;
     const first = Math.max(0, (this.end - dots) * perDot);
-    this.traces.want(first, this.end * perDot);
-    this.history.want(this.from);
+    if (performance.now() - this.wantedAt > reads) {
+      this.wantedAt = performance.now();
+      this.traces.want(first, this.end * perDot);
+      this.history.want(this.from);
+    }
     const late = this.history.late.length;
     this.history.look();
     for (const l of this.history.late.slice(late)) this.changed = Math.min(this.changed, Math.floor(l.from / step));
@@ -227,11 +236,13 @@ class Strip extends HTMLElement {
 
   // words draws what stands over the traces, where any of it is another than before.
   private words(): void {
+    const now = performance.now();
+    if (now - this.wordsAt < reads && this.wordsStand !== '' && this.cursor === this.wordsCursor) return;
     const values = this.rows.map((r) => this.value(r));
     const last = this.history.marks.at(-1)?.seq ?? 0;
     const stand = [this.end, last, this.history.marks.length, this.history.outages.length, this.cursor, this.live, this.rows.length, this.laidOut > 0, ...values].join('|');
     if (stand === this.wordsStand) return;
-    this.wordsStand = stand;
+    [this.wordsStand, this.wordsAt, this.wordsCursor] = [stand, now, this.cursor];
     drawWords(this.context('words'), {
       axis: this.axis, scale: this.scale, end: this.end, from: this.from, now: this.given?.now?.seen_ns ?? 0, wide: this.wide, high: this.high,
       right: this.right, bottom: this.high - below, rows: this.rows, values, marks: this.shownMarks(), outages: this.history.outages, cursor: this.cursor,
