@@ -110,6 +110,9 @@ const ends: Record<string, string[]> = {
   'board.heard': ['silent'],
 };
 
+// overviewed is how many events older than those of the stream are known in any case.
+const overviewed = 2000;
+
 // askedLines is how many older events are asked for at a time.
 const askedLines = 500;
 
@@ -149,10 +152,12 @@ export class History {
     return this.late.some((l) => l.tap === tap && l.from <= to && l.to >= from);
   }
 
-  // want asks for the events of a moment, if the oldest that is known is later.
+  // want asks for the events of a moment, if the oldest that is known is later; and bit by bit for so many
+  // as an overview is to show.
   want(from: number): void {
     const oldest = this.older[0] ?? this.store.lines[0];
-    if (this.asking || !oldest || oldest.seq <= 1 || ns(oldest, 't_ns') < from) return;
+    if (this.asking || !oldest || oldest.seq <= 1) return;
+    if (ns(oldest, 't_ns') < from && this.older.length >= overviewed) return;
     void this.ask(oldest.seq);
   }
 

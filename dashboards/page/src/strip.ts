@@ -39,6 +39,12 @@ const gutter = 64;
 // reads is how often words and widths change at most, ms: nobody reads faster. The same for questions.
 const reads = 100;
 
+// speaks is how often it is said what is so now, ms.
+const speaks = 5000;
+
+// recent is for how many columns a width is so.
+const recent = 6;
+
 // relayout is how often it is looked what moves, ms.
 const relayout = 1000;
 
@@ -63,6 +69,7 @@ class Strip extends HTMLElement {
   private wordsAt = -Infinity;
   private wordsCursor = -1;
   private wantedAt = -Infinity;
+  private spokeAt = -Infinity;
   private stop: (() => void)[] = [];
   private held: {x: number; end: number; moved: boolean} | undefined;
   private hovers = -1; // where a mouse is, CSS pixels; -1: elsewhere
@@ -260,10 +267,15 @@ class Strip extends HTMLElement {
     return this.history.marks.filter((m) => m.at >= from && m.at <= to).slice(-80);
   }
 
-  // at is what a row has at the cursor, or at the latest moment.
+  // at is what a row has at the cursor, or at the latest moment: what is a third of a second old is not
+  // taken for what is so.
   private at(r: Row): [number, number] {
-    const k = this.cursor >= 0 ? Math.floor(this.cursor / step) : Math.min(r.tap.until, this.end * this.axis.perDot) - 1;
-    r.tap.range(k, k + 1, r.index, out);
+    const seen = this.given?.now?.seen_ns ?? 0;
+    const k = Math.floor((this.cursor >= 0 ? this.cursor : Math.min(seen, this.axis.ns(this.end) - 1)) / step);
+    for (let i = k; i > k - recent; i--) {
+      r.tap.range(i, i + 1, r.index, out);
+      if (out[0] !== notHeard) break;
+    }
     return [out[0] ?? notHeard, out[1] ?? notHeard];
   }
 
@@ -285,14 +297,23 @@ class Strip extends HTMLElement {
       (r) => `${several ? r.tap.name + ' ' : ''}${r.name} ${widthText(...this.at(r))}`,
     );
     const sentence = [...near.map((m) => m.sentence), ...values].join(' · ');
+    this.speak(at, sentence);
+    const shown = this.cursor >= 0 ? html`<strong>${clock(at, 2)}</strong> ${sentence}` : nothing;
+    render(shown, this.piece('.strip-read'));
+  }
+
+  // speak has the same for who does not see it. What is so now is said now and then, or a screen reader
+  // would not come to an end.
+  private speak(at: number, sentence: string): void {
+    const now = performance.now();
+    if (this.cursor < 0 && now - this.spokeAt < speaks) return;
+    this.spokeAt = now;
     const plot = this.piece('.strip-plot');
     const seconds = Math.round(at / 1e9);
     plot.setAttribute('aria-valuemin', '0');
     plot.setAttribute('aria-valuemax', String(Math.round((this.given?.now?.seen_ns ?? 0) / 1e9)));
     plot.setAttribute('aria-valuenow', String(seconds));
     plot.setAttribute('aria-valuetext', `${clock(at, 1)}: ${sentence}`);
-    const shown = this.cursor >= 0 ? html`<strong>${clock(at, 2)}</strong> ${sentence}` : nothing;
-    render(shown, this.piece('.strip-read'));
   }
 
   private bar(): void {
