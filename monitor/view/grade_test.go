@@ -49,7 +49,7 @@ func TestGradesOfEvents(t *testing.T) {
 // Whoever adds a kind of event decides whether it is trouble.
 func TestEveryKindIsGraded(t *testing.T) {
 	calm := []string{
-		event.SessionBegan, event.SessionEnded, event.SessionResumed, event.Mark, event.Reopened, event.ClockStepped,
+		event.SessionBegan, event.SessionEnded, event.SessionResumed, event.Mark, event.MarkStruck, event.Reopened, event.ClockStepped,
 		event.TapUp, event.BusLocked, event.BusExposure, event.PeriodChanged,
 		event.FailsafeLeft, event.LinkRestored, event.FailsafeSettled, event.LossMeasured, event.LossOutputs, event.PowerUpMeasured,
 		event.ValuesJumped, event.ValuesMoving, event.ValuesPaused, event.GainSwept, event.GestureMade, event.TravelFree,
