@@ -137,7 +137,7 @@ func TestByHandFromCheckpoints(t *testing.T) {
 }
 
 func (s *scenario) restoring(t *testing.T, r *session.Replay, hear engine.EventFunc) {
-	every := 23 // inputs, and behind each that caused an event; behind all where seeds are many
+	every := 101 // inputs, and behind each that caused an event; behind all where seeds are many
 	if len(seedsFrom(t, 0, 1)) > 1 {
 		every = 1
 	}
