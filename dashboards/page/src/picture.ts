@@ -11,7 +11,8 @@ export class Picture {
   private drawnTo = -1; // the dot behind the last that was drawn
   private drawnFirst = -1; // the first that is in the picture
   private rows: Row[] = [];
-  private last = new Int32Array(0); // least and greatest of the dot that was drawn last, by row
+  private limit = -1; // the dot behind the last that has a trace
+  private last = new Int32Array(0); // least and greatest of that last one, by row
   drawn = 0; // dots, over all rows: for tests and for who measures
 
   constructor(
@@ -21,34 +22,37 @@ export class Picture {
     private readLate: (tap: string, from: number, to: number) => boolean, // see History
   ) {}
 
-  // all draws everything.
-  all(rows: Row[], end: number, ink: Ink): void {
+  // all draws everything. Behind limit there is no trace: nothing was heard yet, or the strip is stopped.
+  all(rows: Row[], end: number, limit: number, ink: Ink): void {
     this.rows = rows;
     this.drawnFirst = end - this.axis.dots;
     this.drawnTo = end;
+    this.limit = Math.min(end, limit);
     this.last = new Int32Array(2 * rows.length);
-    this.draw(this.drawnFirst, end, ink);
+    this.draw(this.drawnFirst, ink);
   }
 
   // on moves on to an end and draws what is new; from is the first dot that changed. It reports whether
   // the picture moved.
-  on(end: number, from: number, ink: Ink): boolean {
+  on(end: number, limit: number, from: number, ink: Ink): boolean {
     const by = end - this.drawnTo;
-    if (by < 0 || by >= this.axis.dots) {
-      this.all(this.rows, end, ink);
+    limit = Math.min(end, limit);
+    if (by < 0 || by >= this.axis.dots || limit < this.limit) {
+      this.all(this.rows, end, limit, ink);
       return true;
     }
-    if (by === 0 && from >= end - 1 && this.same(end - 1)) return false;
+    if (by === 0 && limit === this.limit && (from >= limit || (from === limit - 1 && this.same(from)))) return false;
     if (by > 0) {
       const {canvas} = this.to;
       this.to.globalCompositeOperation = 'copy';
       this.to.drawImage(canvas, -by * this.axis.wide, 0);
       this.to.globalCompositeOperation = 'source-over';
     }
-    const first = Math.max(this.drawnFirst + by, Math.min(from, this.drawnTo - 1));
+    const first = Math.max(this.drawnFirst + by, Math.min(from, this.limit - 1, this.drawnTo - 1));
     this.drawnFirst += by;
     this.drawnTo = end;
-    this.draw(first, end, ink);
+    this.limit = limit;
+    this.draw(first, ink);
     return by > 0;
   }
 
@@ -65,16 +69,17 @@ export class Picture {
     return (dot - this.drawnFirst) * this.axis.wide;
   }
 
-  private draw(first: number, end: number, ink: Ink): void {
+  // draw draws from a dot on to the end.
+  private draw(first: number, ink: Ink): void {
     const c = this.to;
     const x = this.x(first);
-    const width = this.x(end) - x;
+    const width = this.x(this.drawnTo) - x;
     c.clearRect(x, 0, width, c.canvas.height);
     for (const r of this.rows) this.ground(r, x, width, ink);
     for (const [i, r] of this.rows.entries()) {
-      this.trace(r, i, first, end, ink);
+      this.trace(r, i, first, this.limit, ink);
     }
-    this.drawn += (end - first) * this.rows.length;
+    this.drawn += Math.max(0, this.limit - first) * this.rows.length;
   }
 
   // ground is what lies behind a trace: the cells of modes, and the line between rows.

@@ -1,16 +1,8 @@
 // The rows of a strip: one for each channel and output, high where something moves, and a quiet line
 // where it rests.
-import {get} from './api';
 import type {Store} from './store';
 import {notHeard, type TapTrace} from './tap_trace';
-
-// Cell is where a channel must stand for a mode.
-export interface Cell {
-  mode: string;
-  channel: number;
-  from_ns: number;
-  to_ns: number;
-}
+import type {SheetCell} from './types';
 
 // Row is one channel, or output, of a tap.
 export interface Row {
@@ -34,23 +26,6 @@ const moved = 8;
 // leastScale is the least that a row spans, µs, so that a small movement does not look like a stroke.
 const leastScale = 200;
 
-const cells = new WeakMap<Store, Cell[]>();
-
-// cellsOf are the mode's cells by the sheet; they are asked for once, and there are none until then.
-function cellsOf(store: Store): Cell[] {
-  const known = cells.get(store);
-  if (known) return known;
-  cells.set(store, []);
-  void get<{cells?: Cell[]}>('/api/sheet').then(
-    (sheet) => {
-      cells.set(store, sheet.cells ?? []);
-      store.changed();
-    },
-    () => undefined, // a session without a sheet has no modes
-  );
-  return [];
-}
-
 const names = new WeakMap<TapTrace, Map<number, string>>();
 
 // nameOf is what the sheet calls a channel or an output, kept from when it was last said; '' for none.
@@ -73,7 +48,7 @@ const out = new Int16Array(2);
 // rowsOf are the rows of the columns [from, to), in the order of the taps and their channels.
 export function rowsOf(store: Store, taps: TapTrace[], from: number, to: number): Row[] {
   const list: Row[] = [];
-  const all = cellsOf(store);
+  const all = store.sheet?.cells ?? [];
   for (const tap of taps) {
     const nameless: Row[] = [];
     for (let index = 0; index < tap.channels; index++) {
@@ -113,7 +88,7 @@ function moves(least: number, most: number): boolean {
 }
 
 // bandsOf joins the cells of one channel that lie at the same widths: several modes may.
-function bandsOf(of: Cell[]): Row['bands'] {
+function bandsOf(of: SheetCell[]): Row['bands'] {
   const list: Row['bands'] = [];
   for (const c of of) {
     const band = {word: c.mode, from: c.from_ns / 1000, to: c.to_ns / 1000};

@@ -63,6 +63,7 @@ class Strip extends HTMLElement {
   private picture: Picture | undefined;
   private end = 0; // the dot behind the last that is shown
   private live = true;
+  private told = 0; // ns, up to which it is shown: now, or when it was stopped
   private cursor = -1; // ns, -1: at the latest
   private changed = Infinity; // the first column that was not drawn as it is
   private wordsStand = ''; // what the words were drawn of, when, and with the cursor where
@@ -193,7 +194,9 @@ class Strip extends HTMLElement {
   // show follows each word of the daemon, once a picture of the screen at most.
   private show(): void {
     if (!this.isConnected || !this.given?.now || !this.picture || document.hidden) return;
-    if (this.live) this.end = this.latest;
+    const seen = this.given.now.seen_ns;
+    if (this.live) [this.end, this.told] = [this.latest, seen];
+    const limit = this.axis.dot(this.told) + 1;
     if (this.live && this.hovers >= 0) this.cursor = this.nsOf(this.hovers);
     const {perDot, dots} = this.axis;
     const first = Math.max(0, (this.end - dots) * perDot);
@@ -207,9 +210,9 @@ class Strip extends HTMLElement {
     for (const l of this.history.late.slice(late)) this.changed = Math.min(this.changed, Math.floor(l.from / step));
     this.changed = Math.min(this.changed, this.traces.presume());
     if (performance.now() - this.laidOut > relayout && this.lay(first)) {
-      this.picture.all(this.rows, this.end, ink());
+      this.picture.all(this.rows, this.end, limit, ink());
     } else {
-      this.picture.on(this.end, Math.floor(this.changed / perDot), ink());
+      this.picture.on(this.end, limit, Math.floor(this.changed / perDot), ink());
     }
     this.changed = Infinity;
     this.words();
@@ -225,7 +228,7 @@ class Strip extends HTMLElement {
   // lay looks which rows there are and what moves, and reports whether the picture has to be drawn anew.
   private lay(first: number): boolean {
     this.laidOut = performance.now();
-    const rows = rowsOf(this.given!, this.traces.taps, first, this.end * this.axis.perDot);
+    const rows = rowsOf(this.given!, this.traces.taps, first, Math.min(this.end * this.axis.perDot, Math.floor(this.told / step) + 1));
     const same = sameRows(this.rows, rows);
     const fits = heightOf(rows) + lane + below === this.high;
     this.rows = rows;
@@ -251,7 +254,7 @@ class Strip extends HTMLElement {
     if (stand === this.wordsStand) return;
     [this.wordsStand, this.wordsAt, this.wordsCursor] = [stand, now, this.cursor];
     drawWords(this.context('words'), {
-      axis: this.axis, scale: this.scale, end: this.end, from: this.from, now: this.given?.now?.seen_ns ?? 0, wide: this.wide, high: this.high,
+      axis: this.axis, scale: this.scale, end: this.end, from: this.from, now: this.told, wide: this.wide, high: this.high,
       right: this.right, bottom: this.high - below, rows: this.rows, values, marks: this.shownMarks(), outages: this.history.outages, cursor: this.cursor,
     });
     this.read();
@@ -262,7 +265,7 @@ class Strip extends HTMLElement {
   }
 
   private shownMarks(): Mark[] {
-    const to = this.axis.ns(this.end);
+    const to = Math.min(this.told, this.axis.ns(this.end));
     const from = this.from;
     return this.history.marks.filter((m) => m.at >= from && m.at <= to).slice(-80);
   }
@@ -270,8 +273,7 @@ class Strip extends HTMLElement {
   // at is what a row has at the cursor, or at the latest moment: what is a third of a second old is not
   // taken for what is so.
   private at(r: Row): [number, number] {
-    const seen = this.given?.now?.seen_ns ?? 0;
-    const k = Math.floor((this.cursor >= 0 ? this.cursor : Math.min(seen, this.axis.ns(this.end) - 1)) / step);
+    const k = Math.floor((this.cursor >= 0 ? this.cursor : Math.min(this.told, this.axis.ns(this.end) - 1)) / step);
     for (let i = k; i > k - recent; i--) {
       r.tap.range(i, i + 1, r.index, out);
       if (out[0] !== notHeard) break;
@@ -289,7 +291,7 @@ class Strip extends HTMLElement {
 
   // read says what is at the cursor, or now, in words.
   private read(): void {
-    const at = this.cursor >= 0 ? this.cursor : Math.min(this.axis.ns(this.end), this.given?.now?.seen_ns ?? 0);
+    const at = this.cursor >= 0 ? this.cursor : Math.min(this.axis.ns(this.end), this.told);
     const near = this.shownMarks().filter((m) => this.cursor >= 0 && Math.abs(m.at - at) < 3 * this.axis.perDot * step);
     const some = this.rows.filter((r) => r.moves);
     const several = this.traces.taps.length > 1;
@@ -318,7 +320,7 @@ class Strip extends HTMLElement {
 
   private bar(): void {
     const now = this.given?.now?.seen_ns ?? 0;
-    const shown = Math.min(now, this.axis.ns(this.end));
+    const shown = Math.min(this.told, this.axis.ns(this.end));
     const state = this.live
       ? this.given?.gone
         ? 'old: benchproof does not answer'
@@ -378,6 +380,7 @@ class Strip extends HTMLElement {
   private jump(seconds: number): void {
     const end = this.axis.dot(seconds * 1e9) + 1;
     this.live = end >= this.latest;
+    this.told = this.given?.now?.seen_ns ?? 0;
     this.end = Math.max(this.axis.dots, Math.min(end, this.latest));
     this.moved();
   }
@@ -393,7 +396,7 @@ class Strip extends HTMLElement {
   }
 
   private nsOf(x: number): number {
-    return Math.min(this.given?.now?.seen_ns ?? 0, Math.max(0, this.axis.ns(this.end - this.axis.dots) + (Math.min(x, this.right) * this.scale / this.axis.wide) * this.axis.perDot * step));
+    return Math.min(this.told, Math.max(0, this.axis.ns(this.end - this.axis.dots) + (Math.min(x, this.right) * this.scale / this.axis.wide) * this.axis.perDot * step));
   }
 
   private down(e: PointerEvent): void {
@@ -415,6 +418,7 @@ class Strip extends HTMLElement {
     const by = Math.round(((this.held.x - e.clientX) * this.scale) / this.axis.wide);
     if (Math.abs(this.held.x - e.clientX) > 4) this.held.moved = true;
     if (!this.held.moved) return;
+    this.told = this.given?.now?.seen_ns ?? 0;
     this.end = Math.max(this.axis.dots, Math.min(this.held.end + by, this.latest));
     this.point(this.nsAt(e));
   }
@@ -437,7 +441,7 @@ class Strip extends HTMLElement {
   private key(e: KeyboardEvent): void {
     const second = 1e9;
     const by: Record<string, number> = {ArrowLeft: -second, ArrowRight: second, ArrowDown: -second / 10, ArrowUp: second / 10, PageUp: -30 * second, PageDown: 30 * second};
-    const end = Math.min(this.axis.ns(this.end), this.given?.now?.seen_ns ?? 0);
+    const end = Math.min(this.axis.ns(this.end), this.told);
     const at = this.cursor >= 0 ? this.cursor : end;
     if (e.key === ' ') this.pause();
     else if (e.key === 'End') this.jump(Infinity);
@@ -458,7 +462,7 @@ class Strip extends HTMLElement {
   // walk puts the cursor somewhere, and has it be seen.
   private walk(to: number): void {
     this.live = false;
-    this.cursor = Math.max(0, Math.min(to, (this.given?.now?.seen_ns ?? 0) - step));
+    this.cursor = Math.max(0, Math.min(to, this.told - step));
     const dot = this.axis.dot(this.cursor);
     if (dot >= this.end) this.end = Math.min(this.latest, dot + 1 + Math.floor(this.axis.dots / 4));
     if (dot < this.end - this.axis.dots) this.end = Math.max(this.axis.dots, dot + Math.floor((this.axis.dots * 3) / 4));
