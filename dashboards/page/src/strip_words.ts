@@ -73,7 +73,7 @@ function drawOutages(c: CanvasRenderingContext2D, s: Scene): void {
   for (const o of s.outages) {
     const from = Math.max(0, across(s, o.from));
     const to = Math.min(s.right, across(s, Math.min(o.to, s.now)));
-    if (to <= 0 || from >= s.right) continue;
+    if (o.from > s.now || to <= 0 || from >= s.right) continue;
     const rows = s.rows.filter((r) => o.tap === '' || r.tap.name === o.tap);
     const top = lane + (rows[0]?.y ?? 0);
     const last = rows.at(-1);
