@@ -9,7 +9,7 @@ const fromAddress = '#token=';
 
 // How soon the server is asked again that did not answer, and whether a stream that broke off is refused.
 const again = 1000;
-const look = 3000;
+const check = 3000;
 
 const noCookie = 'The token is right, but this browser keeps no cookie for the page: allow cookies here, and give it once more.';
 
@@ -31,12 +31,10 @@ export class Access {
     });
     setInterval(() => {
       if (this.s.gone) void this.ask(); // it may have been started anew, with another token
-    }, look);
+    }, check);
     while (!(await this.ask())) await new Promise((wait) => setTimeout(wait, again));
     if (token !== '') await this.come(token);
-    if (this.shut) return;
-    this.s.start();
-    this.looks = true;
+    if (!this.shut && !this.looks) this.look();
   }
 
   // shut is that this visitor is shown nothing of the session.
@@ -68,11 +66,17 @@ export class Access {
 
   // taken shows what is to be seen and done now.
   private async taken(): Promise<void> {
-    const wasShut = this.shut;
     await this.ask();
     if (this.may?.token) this.why = noCookie;
-    else if (wasShut) location.reload(); // all parts of the page ask for what they were refused
-    else if (this.looks) this.s.restart();
+    else this.look();
+  }
+
+  // look opens the stream, anew where it is open: its greeting has all parts of the page ask for what
+  // they show.
+  private look(): void {
+    if (this.looks) this.s.restart();
+    else this.s.start();
+    this.looks = true;
   }
 
   // take is the token of the address, which is taken out of it, and of the browser's history; '' for none.

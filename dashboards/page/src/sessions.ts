@@ -17,10 +17,10 @@ export class Past {
 
   constructor(readonly s: Store) {
     addEventListener('hashchange', () => this.entered());
-    this.entered();
+    s.on('hello', () => this.entered());
   }
 
-  // entered asks anew each time that the view is opened.
+  // entered asks anew each time that the view is opened, and when the stream is.
   private entered(): void {
     if (location.hash === here) void this.ask();
   }
