@@ -10,6 +10,7 @@ import (
 
 // The page can be read and used by everybody.
 func TestThePageIsAccessible(t *testing.T) {
+	t.Parallel()
 	tab := chromium.Open(t, watching.url("/"))
 	tab.Shows("", soon, "open")
 	tab.Accessible(t, "the sheet", "header")
@@ -18,6 +19,7 @@ func TestThePageIsAccessible(t *testing.T) {
 
 // A keyboard reaches all that can be pressed, in order, and one sees where it is.
 func TestAKeyboardReachesAll(t *testing.T) {
+	t.Parallel()
 	tab := chromium.Open(t, watching.url("/"))
 	tab.Shows("", soon, "open")
 	unreached, unseen := map[int]string{}, map[string]bool{}

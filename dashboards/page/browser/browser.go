@@ -163,13 +163,18 @@ func (tab *Tab) Holds(expression string, most time.Duration) time.Duration {
 	tab.t.Helper()
 	ctx, done := tab.within(most + patience)
 	defer done()
-	text, err := tab.driver.eval(ctx, fmt.Sprintf("rig.holds(() => %s, %d)", expression, most.Milliseconds()))
-	var took float64
-	if err == nil {
-		err = json.Unmarshal(text, &took)
-	}
-	if err != nil || took < 0 {
-		tab.lost(fmt.Sprintf("%s did not come within %v (%v)", shortened(expression), most, err))
+	from, took := time.Now(), -1.0
+	for {
+		text, err := tab.driver.eval(ctx, fmt.Sprintf("rig.holds(() => %s, %d)", expression, most.Milliseconds()))
+		if err == nil {
+			err = json.Unmarshal(text, &took)
+		}
+		if err == nil && took >= 0 {
+			break
+		}
+		if err == nil || time.Since(from) > most { // an error: the page was left meanwhile, for another one
+			tab.lost(fmt.Sprintf("%s did not come within %v (%v)", shortened(expression), most, err))
+		}
 	}
 	return time.Duration(took * float64(time.Millisecond))
 }
@@ -203,17 +208,30 @@ func (tab *Tab) Text(where string) (text string) {
 func (tab *Tab) Click(what string) {
 	tab.t.Helper()
 	tab.Holds(fmt.Sprintf("rig.ready(%q)", what), patience)
+	if !tab.ClickIfThere(what) {
+		tab.lost(what + " went away")
+	}
+}
+
+// ClickIfThere is Click for what may be there no more, or not yet; it reports whether it was.
+func (tab *Tab) ClickIfThere(what string) bool {
+	tab.t.Helper()
 	var at struct {
 		X, Y  float64
+		There bool
 		Wrong string
 	}
 	tab.Eval(fmt.Sprintf("rig.reach(%q)", what), &at)
 	if at.Wrong != "" {
 		tab.lost(at.Wrong)
 	}
+	if !at.There {
+		return false
+	}
 	ctx, done := tab.within(patience)
 	defer done()
 	tab.may(tab.driver.click(ctx, at.X, at.Y))
+	return true
 }
 
 // Press presses keys one after the other: a sign as it is, or a name such as Tab, Shift+Tab, Enter.

@@ -47,6 +47,7 @@ func TestPagesChangeNothing(t *testing.T) {
 
 // A page on a phone whose clock is an hour off looks as any other.
 func TestAClockThatIsOff(t *testing.T) {
+	t.Parallel()
 	tab := chromium.Open(t, "about:blank")
 	tab.Before(`const shift = 3600e3, Was = Date; Date = class extends Was { constructor(...given) { if (given.length) super(...given); else super(Was.now() + shift); }
   static now() { return Was.now() + shift; } };`)

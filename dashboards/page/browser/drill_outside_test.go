@@ -7,7 +7,6 @@ import (
 	"math/rand/v2"
 	"net/http"
 	"os"
-	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -144,18 +143,10 @@ func follow(t *testing.T, tab *browser.Tab, steps []operator.Step) {
 			reedwing.do(t, s.Do)
 		}
 		if s.Enter {
-			touch(tab, "=Done")
+			tab.ClickIfThere("=Done")
 		}
 	}
-	touch(tab, ".answers .done") // where nothing but that says that the hands are done
-}
-
-// touch presses what the page offers.
-func touch(tab *browser.Tab, what string) {
-	var offered bool
-	if tab.Eval("!!rig.find("+strconv.Quote(what)+")", &offered); offered {
-		tab.Click(what)
-	}
+	tab.ClickIfThere(".answers .done") // where nothing but that says that the hands are done
 }
 
 // A drill that was begun belongs to nobody: another page goes on with it, and ends it.

@@ -10,6 +10,7 @@ import (
 
 // Topics of the guide, with tables, pictures and long lines, can be read by everybody, light and dark.
 func TestTheGuideIsAccessible(t *testing.T) {
+	t.Parallel()
 	tab := chromium.Open(t, watching.url("/guide"))
 	for i, topic := range []string{"", "/first-hour", "/wiring", "/events", "/glossary"} {
 		tab.Go(watching.url("/guide" + topic))

@@ -17,6 +17,7 @@ import (
 // The policy of the page has no exception: text becomes no element, no script runs that is not ours,
 // and nothing is asked of another server.
 func TestThePolicyHasNoException(t *testing.T) {
+	t.Parallel()
 	got, err := http.Get(watching.url("/"))
 	require.NoError(t, err)
 	require.NoError(t, got.Body.Close())

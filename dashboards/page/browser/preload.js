@@ -107,13 +107,13 @@
   // Where an element is pressed, and what is wrong with that.
   rig.reach = (what) => {
     const e = rig.find(what);
-    if (!e) return { X: 0, Y: 0, Wrong: `there is no ${what}` };
+    if (!e || e.disabled) return { X: 0, Y: 0, There: false, Wrong: "" };
     e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
     const box = e.getClientRects()[0];
     const X = box.left + box.width / 2, Y = box.top + box.height / 2;
     const top = document.elementFromPoint(X, Y);
     const Wrong = top && (e.contains(top) || top.contains(e)) ? "" : `over ${what} lies ${top ? top.outerHTML.slice(0, 120) : "nothing: it is out of sight"}`;
-    return { X, Y, Wrong };
+    return { X, Y, There: true, Wrong };
   };
 
   // How many ms it took until something held, -1 where it did not in that time.
@@ -133,7 +133,7 @@
   // What can be pressed and is smaller than a finger: WCAG 2.5.5. Links within a sentence, and what waits off the
   // screen until a keyboard gets there, are left out.
   rig.small = (least) => [...document.querySelectorAll(pressable)].filter(seen).filter((e) => {
-    if (e.closest("label") && e.tagName !== "LABEL") return false;
+    if (e.closest("label") && e.tagName !== "LABEL" || e.tagName === "LABEL" && !e.querySelector("input,select")) return false;
     if (e.tagName === "A" && getComputedStyle(e).display === "inline" && plain(e.parentElement?.innerText) !== plain(e.innerText)) return false;
     const b = e.getBoundingClientRect();
     return b.right > 0 && (b.width < least || b.height < least);

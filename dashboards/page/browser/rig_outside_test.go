@@ -43,6 +43,7 @@ func faultyPage(t *testing.T) string {
 
 // What the rig looks for it finds, where it is there.
 func TestSeededFaultsAreFound(t *testing.T) {
+	t.Parallel()
 	url := faultyPage(t)
 	both(t, func(t *testing.T, b *browser.Browser) {
 		tab := b.Open(t, url)

@@ -33,8 +33,8 @@ const (
 	throttle    = 2 // its place in a frame
 )
 
-// newTransmitter sends until the test is over.
-func newTransmitter(t *testing.T, moves bool) *transmitter {
+// newTransmitter sends until the test is over, to a program with further flags.
+func newTransmitter(t *testing.T, moves bool, flags ...string) *transmitter {
 	ports, err := world.OpenPTYs(2) // nothing ever comes from the leads
 	require.NoError(t, err)
 	folder, err := os.MkdirTemp("", "bp")
@@ -49,7 +49,7 @@ func newTransmitter(t *testing.T, moves bool) *transmitter {
 		_ = os.RemoveAll(folder)
 	})
 	b := &bench{folder: folder, ports: []string{"--bus", "main=" + ports.Paths()[0], "--leads", "leads=" + ports.Paths()[1]}}
-	x.daemon, err = b.watch("reedwing-1400/measured", "--sheet", reedwing.sheet)
+	x.daemon, err = b.watch("reedwing-1400/measured", append(flags, "--sheet", reedwing.sheet)...)
 	require.NoError(t, err)
 	return x
 }
