@@ -231,7 +231,7 @@ func TestTwoClientsGoThroughDrillsInTurn(t *testing.T) {
 		ended := b.leads(name, one, other)
 		assert.Equal(t, []string{name, "finished", ""}, []string{ended.Drill, ended.How, ended.Why})
 		assert.Empty(t, ended.Wrong, "%v", ended.Wrong)
-		assert.Regexp(t, `^Right now: [1-9]\d* of the \d+ claims that this drill is for, [1-9]\d* of them through it\.$`, ended.RightNow)
+		assert.Regexp(t, `^Seen right by now: [1-9]\d* of the \d+ claims that this drill is for, [1-9]\d* of them through it\.$`, ended.RightNow)
 	}
 	stranger := &phone{t, b.url, ""}
 	assert.Equal(t, http.StatusUnauthorized, stranger.step(drill.Mode, event.StepBegin, "").Code)

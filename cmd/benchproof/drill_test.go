@@ -232,7 +232,7 @@ func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 	var out bytes.Buffer
 	r.write(&out)
 	for _, want := range []string{
-		"Right now: 2 of the 8 claims that this drill is for, 1 of them through it.\n  Stays wrong: the bus asks for DAMPING: move the switch's end.\n",
+		"Seen right by now: 2 of the 8 claims that this drill is for, 1 of them through it.\n  Stays wrong: the bus asks for DAMPING: move the switch's end.\n",
 		"After the change: benchproof reopen inner --session here\n  Still open: at inner front and outer front the bus is at least",
 		"Stale, to be seen anew: at inner middle the bus asks for plain.\n",
 		"  And 1 more open; benchproof report here lists them.\n",
@@ -245,7 +245,7 @@ func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 	out.Reset()
 	r.finished = false
 	r.write(&out)
-	assert.Contains(t, out.String(), "Right now: 2 of the 8 claims that this drill is for, 1 of them through it.\n")
+	assert.Contains(t, out.String(), "Seen right by now: 2 of the 8 claims that this drill is for, 1 of them through it.\n")
 	assert.Contains(t, out.String(), "Next: benchproof drill mode --session here once more, from its first prompt\n")
 }
 

@@ -10,7 +10,7 @@ import (
 var keyWords = map[Act]string{
 	ActLetGo: "LET GO", ActCut: "CUT ON", ActCutFull: "STICK UP", ActIdle: "STICK DOWN",
 	ActCount: "GET READY", ActLevel: "LEVEL", ActLook: "LOOK", ActLearn: "LEARN",
-	ActWait: "WAIT", ActAway: "ALL AWAY", ActOff: "TRANSMITTER OFF", ActSettle: "TOUCH NOTHING", ActOn: "TRANSMITTER ON", ActBack: "WAIT",
+	ActWait: "WAIT", ActAway: "MOVE ALL AWAY", ActOff: "TRANSMITTER OFF", ActSettle: "TOUCH NOTHING", ActOn: "TRANSMITTER ON", ActBack: "WAIT",
 	ActStill: "TOUCH NOTHING", ActStir: "STIR", ActTell: "TELL", ActWalk: "WALK",
 }
 

@@ -90,7 +90,7 @@ func TestKeyWords(t *testing.T) {
 		{"order", "order/aileron/neutral", "aileron CENTRE", drill.ByWire},
 		{"neutral", "neutral/cut", "CUT ON", drill.ByBuilder},
 		{"failsafe", "failsafe/later/wait", "WAIT", drill.ByCount},
-		{"failsafe", "failsafe/soon/away", "ALL AWAY", drill.ByWire},
+		{"failsafe", "failsafe/soon/away", "MOVE ALL AWAY", drill.ByWire},
 		{"failsafe", "failsafe/soon/off", "TRANSMITTER OFF", drill.ByWire},
 		{"failsafe", "failsafe/soon/settle", "TOUCH NOTHING", drill.ByWire},
 		{"failsafe", "failsafe/soon/on", "TRANSMITTER ON", drill.ByBuilder},

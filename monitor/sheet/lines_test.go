@@ -93,7 +93,7 @@ func TestTheLinesOfASheet(t *testing.T) {
 			"2: stops":                 {"failsafe.leads.2", sheet.Reading{Kind: sheet.ReadsOutput, Name: "motor", Number: 2}},
 			"left aileron: hold":       {"failsafe.leads.left aileron", sheet.Reading{Kind: sheet.ReadsOutput, Name: "left aileron", Number: 1}},
 			"surface: motor":           {"outputs.2.surface", sheet.Reading{Kind: sheet.ReadsOutput, Name: "motor", Number: 2}},
-			"heartbeat: {channel: 16}": {"heartbeat heartbeat.channel", sheet.Reading{Kind: sheet.ReadsChannel, Number: 16}},
+			"heartbeat: {channel: 16}": {"heartbeat heartbeat.channel", sheet.Reading{Kind: sheet.ReadsChannel, Name: "heartbeat", Number: 16}},
 			"law: in-receiver":         {"gain.law", sheet.Reading{Kind: sheet.ReadsNothing}},
 			"":                         {"", sheet.Reading{Kind: sheet.ReadsNothing}},
 			"mark_button: {channel: flaps, when: down}": {"mark_button mark_button.channel mark_button.when",

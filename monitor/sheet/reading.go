@@ -54,7 +54,7 @@ var readings = map[string]func(s *Sheet, steps []string) Reading{
 	"failsafe.leads.*":       leadRead,
 	"outputs.*.surface":      outputRead,
 	"outputs.*.moved_by":     outputRead,
-	"heartbeat.channel":      func(s *Sheet, _ []string) Reading { return s.channelRead(s.Heartbeat.Channel) },
+	"heartbeat.channel":      heartbeatRead,
 	"mark_button":            func(s *Sheet, _ []string) Reading { return s.settingRead(s.MarkButton) },
 	"link.missed_at_most":    linkRead,
 }
@@ -78,6 +78,15 @@ func (s *Sheet) reads(keys []string) Reading {
 		}
 	}
 	return Reading{Kind: ReadsNothing}
+}
+
+// heartbeatRead is the channel that moves by itself, which most sheets name nowhere else.
+func heartbeatRead(s *Sheet, _ []string) Reading {
+	r := s.channelRead(s.Heartbeat.Channel)
+	if r.Name == "" {
+		r.Name = "heartbeat"
+	}
+	return r
 }
 
 func (s *Sheet) channelRead(number int) Reading {

@@ -115,6 +115,13 @@ export class Drills {
     return r?.prompt && this.plan(r.drill)?.prompts.find((p) => p.id === r.prompt?.id);
   }
 
+  // losesSignal: the prompt that stands has the transmitter off, or switches it.
+  get losesSignal(): boolean {
+    const r = this.running;
+    const part = r?.prompt?.id.split('/').at(-1) ?? '';
+    return ['failsafe', 'power-up'].includes(r?.drill ?? '') && ['off', 'settle', 'on', 'back'].includes(part);
+  }
+
   // mine: this page began the drill under way, or goes on with it.
   get mine(): boolean {
     return this.running !== undefined && this.running.seq === this.led;

@@ -9,7 +9,8 @@ const first = ['wrong', 'recorder', 'late', 'listening', 'mode', 'throttle', 'ga
 // nowhere are parts that the sheet has on its own lines.
 const nowhere = ['outputs'];
 
-export function headline(s: Store): TemplateResult {
+// awaited says that a loss of the signal is what the drill asked for.
+export function headline(s: Store, awaited: boolean): TemplateResult {
   if (s.gone || !s.now) return html`<p class="headline wrong" role="alert">${silent(s)}</p>`;
   silentSince = '';
   const parts = s.now.headline.filter((p) => !nowhere.includes(p.part));
@@ -20,7 +21,7 @@ export function headline(s: Store): TemplateResult {
   return html`
     <h1 class="unseen">${s.hello?.model ?? 'benchproof'}</h1>
     <ul class="headline">
-      ${[...(trouble.length > 0 ? worst(trouble) : tally(s)), ...upper].map(big)}
+      ${[...(trouble.length > 0 ? worst(trouble) : tally(s)), ...upper].map((p) => big(p, awaited))}
       <li class="besides">
         <ul>
           ${lower.map((p) => html`<li>${p.text}</li>`)}
@@ -55,9 +56,11 @@ function tally(s: Store): Part[] {
 }
 
 // big is a part as a word above and a large one below.
-function big(p: Part): TemplateResult {
-  const [label, value] = split(p);
-  return html`<li class=${`part ${p.part} ${p.grade}`}>
+function big(p: Part, awaited: boolean): TemplateResult {
+  const [label, named] = split(p);
+  const asked = awaited && p.part === 'link' && p.grade !== 'plain';
+  const value = asked ? `${named}, as the drill asks` : named;
+  return html`<li class=${`part ${p.part} ${p.grade} ${asked ? 'awaited' : ''}`}>
     ${label === '' ? nothing : html`<span class="label">${label} </span>`}<span class="value">${value}</span>
   </li>`;
 }

@@ -47,7 +47,7 @@ function draw(): void {
       <a class="skip" href="#content" @click=${(e: Event) => skip(e)}>To the content</a>
       <header class="top">
         <h1 class="unseen">benchproof: ${store.hello?.model ?? ''}</h1>
-        ${headline(store)}
+        ${headline(store, drills.losesSignal)}
       </header>
       <nav aria-label="Views">
         ${Object.entries(views)
@@ -55,7 +55,10 @@ function draw(): void {
           .map(([key, v]) => html`<a href=${'#' + key} aria-current=${key === name ? 'page' : 'false'}>${v.title}</a>`)}
         ${name === 'drill' ? '' : underWayFlag(desk)} ${markButton(store, notes)}
       </nav>
-      <main id="content" tabindex="-1">${views[name]?.view(store)}</main>
+      <main id="content" tabindex="-1" class=${store.gone ? 'old' : ''}>${views[name]?.view(store)}</main>
+      <footer>
+        <a href="/guide/glossary">What the words mean</a> <a href="/guide">Guide</a> <a href="/guide/cautions">Cautions</a>
+      </footer>
     `,
     document.body,
   );

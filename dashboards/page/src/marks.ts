@@ -1,5 +1,6 @@
 // Dated remarks: one touch sets one, and one that was wrong is struck, never erased. And what was
 // changed, by name, so that it is seen anew.
+import {clock} from './words';
 import {get, post, Refused} from './api';
 import {html, nothing, type TemplateResult} from './html';
 import type {Store} from './store';
@@ -131,13 +132,13 @@ function setting(m: Marks): TemplateResult {
 }
 
 function item(s: Store, m: Marks, line: MarkLine, struck: MarkLine | undefined): TemplateResult {
-  const when = new Date(line.at).toLocaleTimeString();
+  const when = html`<time datetime=${line.at} title=${new Date(line.at).toLocaleTimeString()}>${clock(line.t_ns)}</time>`;
   if (struck) {
     const why = struck.data.why ? `: ${struck.data.why}` : '';
-    return html`<li><time>${when}</time> <s>${line.data.text}</s> <span class="note">struck${why}</span></li>`;
+    return html`<li>${when} <s>${line.data.text}</s> <span class="note">struck${why}</span></li>`;
   }
   return html`<li>
-    <time>${when}</time> <span class="grow">${line.data.text}</span>
+    ${when} <span class="grow">${line.data.text}</span>
     ${!s.hello?.change
       ? nothing
       : m.striking === line.seq

@@ -36,11 +36,17 @@ function nameOf(store: Store, tap: TapTrace, index: number): string {
   if (tap.kind === 'bus') {
     const name = now?.channels.find((c) => c.number === index + 1)?.name;
     if (name) kept.set(index, name);
-    return kept.get(index) ?? '';
+    return kept.get(index) ?? elsewhere(store, index + 1);
   }
   const surface = now?.outputs.find((o) => o.number === index + 1)?.surface;
   if (surface) kept.set(index, `${index + 1} ${surface}`);
   return kept.get(index) ?? '';
+}
+
+// elsewhere is what another line of the sheet calls a channel that has no name, such as the heartbeat; '' for none.
+function elsewhere(store: Store, number: number): string {
+  const line = store.sheet?.lines.find((l) => l.reads.kind === 'channel' && l.reads.number === number && l.reads.name !== '');
+  return line ? `${line.reads.name} (channel ${number})` : '';
 }
 
 const out = new Int16Array(2);

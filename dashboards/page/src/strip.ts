@@ -1,5 +1,6 @@
 // The strip: the last three minutes as traces, with what happened as marks on the same axis, and the
 // whole session to scroll back through.
+import {stripKey} from './strip_key';
 import {Axis, clock} from './axis';
 import {changesOf} from './changes';
 import {historyOf, type History, type Mark} from './history';
@@ -143,6 +144,7 @@ class Strip extends HTMLElement {
           <summary>The last changes as a table</summary>
           <div class="strip-rows"></div>
         </details>
+        ${stripKey()}
       </section>`,
       this,
     );
@@ -327,7 +329,7 @@ class Strip extends HTMLElement {
         : 'the last three minutes'
       : `stopped at ${clock(shown)}, ${clock(Math.max(0, now - shown))} before now`;
     render(
-      html`<button type="button" @click=${() => this.pause()}>${this.live ? 'Stop' : 'To now'}</button>
+      html`<button type="button" @click=${() => this.pause()}>${this.live ? 'Pause' : 'To now'}</button>
         <button type="button" @click=${() => this.go(-60e9)}>1 min back</button>
         <button type="button" ?disabled=${this.live} @click=${() => this.go(60e9)}>1 min on</button>
         <span class="strip-state">${state}</span>

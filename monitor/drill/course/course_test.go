@@ -128,7 +128,7 @@ func TestTheResultIsByTheClaimsOfNow(t *testing.T) {
 	shown := c.Show(now)
 	e := shown.Ended
 	assert.Equal(t, []any{c.seq, unit.Time(9), "neutral", "finished"}, []any{shown.Seq, shown.NowNS, e.Drill, e.How})
-	assert.Regexp(t, `^Right now: 1 of the \d+ claims that this drill is for, 1 of them through it\.$`, e.RightNow)
+	assert.Regexp(t, `^Seen right by now: 1 of the \d+ claims that this drill is for, 1 of them through it\.$`, e.RightNow)
 	assert.Empty(t, e.Undecided)
 	assert.Equal(t, []course.Told{{Claim: "neutral/rudder", Sentence: "Stays wrong: rudder rests beside its neutral.", Reopens: "rudder"}}, e.Wrong)
 	assert.Equal(t, "Wrong too, of other drills or none: 1; the report of the session has them.", e.Others)
@@ -154,7 +154,7 @@ func TestAVerdictBehindThePictureCounts(t *testing.T) {
 	c.of("drill:neutral", event.DrillEndedData{How: "abandoned"})
 	e := c.Show(now).Ended
 	assert.Empty(t, e.Wrong)
-	assert.Contains(t, e.RightNow, "Right now: 2 of")
+	assert.Contains(t, e.RightNow, "Seen right by now: 2 of")
 	assert.Equal(t, course.AgainUnfinished, e.Next.Again)
 	later := moment(c)
 	assert.Len(t, c.Show(later).Ended.Wrong, 1, "a picture that is later counts alone")

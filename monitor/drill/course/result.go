@@ -85,9 +85,9 @@ func (r *Result) RightNow() string {
 	case all == 0:
 		return ""
 	case r.Through > 0:
-		return fmt.Sprintf("Right now: %d of the %d claims that this drill is for, %d of them through it.", len(r.Right), all, r.Through)
+		return fmt.Sprintf("Seen right by now: %d of the %d claims that this drill is for, %d of them through it.", len(r.Right), all, r.Through)
 	}
-	return fmt.Sprintf("Right now: %d of the %d claims that this drill is for.", len(r.Right), all)
+	return fmt.Sprintf("Seen right by now: %d of the %d claims that this drill is for.", len(r.Right), all)
 }
 
 // Told are those that are said in full, wrong ones first, and how many are only counted.
