@@ -20,6 +20,7 @@ export class Desk {
   by = '';
   words = '';
   said = ''; // what came of a reopening
+  private looked = ''; // the prompt that was looked at last
 
   constructor(
     readonly s: Store,
@@ -27,10 +28,22 @@ export class Desk {
     readonly cues: Cues,
     readonly wake: Wake,
   ) {
-    drills.on((shown) => wake.want(shown.running !== undefined));
+    drills.on((shown) => {
+      wake.want(shown.running !== undefined);
+      this.looks(shown.running?.prompt);
+    });
     addEventListener('hashchange', () => this.named());
     addEventListener('keydown', (e) => this.key(e));
     this.named();
+  }
+
+  // looks brings a prompt that is new right below the line on top, so that all of it is read on a
+  // small screen too.
+  private looks(prompt: Running['prompt']): void {
+    const at = prompt ? `${prompt.id} ${prompt.since_ns}` : '';
+    if (at === this.looked) return;
+    this.looked = at;
+    if (prompt && this.drills.mine) soon('.drill .prompt', (found) => found.scrollIntoView());
   }
 
   // key has an Enter that is for nothing else do what Done does.
@@ -74,13 +87,18 @@ export class Desk {
   }
 }
 
-// focusSoon gives the focus to what is about to be drawn, so that who uses keys, or hears the page, is where it goes on.
-function focusSoon(what: string, pictures = 600): void {
+// soon does something to what is about to be drawn.
+function soon(what: string, does: (found: HTMLElement) => void, pictures = 600): void {
   requestAnimationFrame(() => {
     const found = document.querySelector<HTMLElement>(what);
-    if (found) found.focus();
-    else if (pictures > 0) focusSoon(what, pictures - 1);
+    if (found) does(found);
+    else if (pictures > 0) soon(what, does, pictures - 1);
   });
+}
+
+// focusSoon gives the focus to it, so that who uses keys, or hears the page, is where it goes on.
+function focusSoon(what: string): void {
+  soon(what, (found) => found.focus({preventScroll: what.startsWith('.answers')}));
 }
 
 export function drill(d: Desk): TemplateResult {
@@ -172,7 +190,6 @@ function cautions(d: Desk, r: Running): TemplateResult {
     d.cues.unlock();
     if (!d.drills.mine) d.drills.goOn();
     void d.drills.put('confirm');
-    scrollTo(0, 0);
     focusSoon('.answers button');
   };
   return html`<h2>Before it begins, all of this must be so</h2>
@@ -237,7 +254,6 @@ function takeOver(d: Desk, r: Running): Part {
   const goOn = (): void => {
     d.cues.unlock();
     d.drills.goOn();
-    scrollTo(0, 0);
     focusSoon('.answers button');
   };
   return html`<details class="takeover">
