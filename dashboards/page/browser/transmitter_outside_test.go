@@ -56,11 +56,11 @@ func newTransmitter(t *testing.T, moves bool, flags ...string) *transmitter {
 
 // send sends frame after frame. Most channels go to and fro, each at its own pace.
 func (x *transmitter) send() {
-	var f bus.Frame
-	for i := range f.Counts {
-		f.Counts[i] = 992
+	var frame bus.Frame
+	for i := range frame.Counts {
+		frame.Counts[i] = 992
 	}
-	f.Counts[throttle] = 192
+	frame.Counts[throttle] = 192
 	raw := make([]byte, servobus.FrameLen)
 	tick := time.NewTicker(framePeriod)
 	defer tick.Stop()
@@ -76,15 +76,15 @@ func (x *transmitter) send() {
 		}
 		changes := len(asked) > 0 && pause == 0
 		if changes {
-			f.Counts[throttle], asked = asked[0], nil
+			frame.Counts[throttle], asked = asked[0], nil
 		}
 		pause--
 		for i := range servobus.Channels {
 			if x.moves && i != throttle {
-				f.Counts[i] = uint32(200 + abs(n*(3+i)%3200-1600))
+				frame.Counts[i] = uint32(200 + abs(n*(3+i)%3200-1600))
 			}
 		}
-		servobus.Encode(&f, raw)
+		servobus.Encode(&frame, raw)
 		if x.ports.Ends()[0].Deliver(world.Delivery{Kind: world.Data, Data: raw}) == nil && changes {
 			x.sent <- time.Now()
 		}
