@@ -78,13 +78,14 @@ var mayUse = map[string][]string{
 	"monitor/api/socket":            {},
 	"monitor/api/socket/sockettest": {},
 	"monitor/api/client":            {"monitor/api/socket", "monitor/event", "monitor/crclog"},
-	"monitor/api":                   {"monitor/state", "monitor/trace", "monitor/drill/course", "monitor/draft/dialogue", "monitor/crclog", "dashboards/guide", "dashboards/page"},
-	"monitor/metrics":               {"monitor/state"},
-	"dashboards":                    {}, // a scrape is asked, not our packages
-	"dashboards/grafana":            {},
-	"dashboards/guide":              {}, // text alone
-	"dashboards/page":               {}, // files alone
-	"dashboards/page/browser":       {}, // knows pages, and nothing of what serves them
+	"monitor/api": {"monitor/state", "monitor/trace", "monitor/drill/course", "monitor/draft/dialogue", "monitor/crclog",
+		"dashboards/guide", "dashboards/page"},
+	"monitor/metrics":         {"monitor/state"},
+	"dashboards":              {}, // a scrape is asked, not our packages
+	"dashboards/grafana":      {},
+	"dashboards/guide":        {}, // text alone
+	"dashboards/page":         {}, // files alone
+	"dashboards/page/browser": {}, // knows pages, and nothing of what serves them
 
 	// The simulated bench.
 	"monitor/sim/world":    {"decode/..."},

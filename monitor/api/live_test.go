@@ -90,7 +90,8 @@ func TestAPageIsToldThePresent(t *testing.T) {
 	m := l.next()
 	require.Equal(t, "hello", m.name)
 	assert.Equal(t, "0", m.id, "a stream that breaks now goes on behind it")
-	assert.JSONEq(t, `{"build":"test","model":"Reedwing 1400","session":"reedwing","runs":1,"after":0,"now_ns":10000000000,"wall_ns":1777713243000000000,"change":false,"token":true}`, m.data)
+	assert.JSONEq(t, `{"build":"test","model":"Reedwing 1400","session":"reedwing","runs":1,"after":0,`+
+		`"now_ns":10000000000,"wall_ns":1777713243000000000,"change":false,"token":true}`, m.data)
 	m = l.next()
 	require.Equal(t, "claims", m.name)
 	assert.Contains(t, m.data, `"claim":"mode/damping/back"`)

@@ -18,7 +18,6 @@
       ${e.trying?"Asking benchproof. Behind wrong tokens that takes up to 8 seconds.":e.why}
     </p>
   </form>`}var qe=["wrong","recorder","late","listening","mode","throttle","gain","link"],us=["outputs"];function Fe(e,t){if(e.gone||!e.now)return a`<p class="headline wrong" role="alert">${ps(e)}</p>`;te="";let n=e.now.headline.filter(l=>!us.includes(l.part)),s=n.filter(l=>l.grade!=="plain"),i=n.filter(l=>l.grade==="plain"),r=qe.flatMap(l=>i.filter(h=>h.part===l)),o=i.filter(l=>!qe.includes(l.part));return a`
-    <h1 class="unseen">${e.hello?.model??"benchproof"}</h1>
     <ul class="headline">
       ${[...s.length>0?ms(s):fs(e),...r].map(l=>gs(l,t))}
       <li class="besides">

@@ -19,7 +19,6 @@ export function headline(s: Store, awaited: boolean): TemplateResult {
   const upper = first.flatMap((name) => plain.filter((p) => p.part === name));
   const lower = plain.filter((p) => !first.includes(p.part));
   return html`
-    <h1 class="unseen">${s.hello?.model ?? 'benchproof'}</h1>
     <ul class="headline">
       ${[...(trouble.length > 0 ? worst(trouble) : tally(s)), ...upper].map((p) => big(p, awaited))}
       <li class="besides">
