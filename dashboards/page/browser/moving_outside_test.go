@@ -80,11 +80,14 @@ func serveMoving(t *testing.T) (url string) {
 	m.goOn(unit.Time(before))
 	server, err := api.New(api.Options{State: m.look, Traces: m, Sheet: &state.Sheet{
 		Name: "sheet.yaml", Model: "Reedwing 1400", Lines: []state.SheetLine{}, Claims: []state.SheetClaim{},
-		Cells: []state.SheetCell{{Mode: "damping", Channel: 7, FromNS: 1_180_000, ToNS: 1_480_000}, {Mode: "upright", Channel: 7, FromNS: 1_480_000, ToNS: 1_780_000}},
+		Cells: []state.SheetCell{
+			{Mode: "damping", Channel: 7, FromNS: 1_180_000, ToNS: 1_480_000}, {Mode: "upright", Channel: 7, FromNS: 1_480_000, ToNS: 1_780_000},
+		},
 	}})
 	require.NoError(t, err)
 	at := unit.Time(150 * unit.Second)
-	line, err := timeline.Line(nil, &event.Event{Seq: 1, At: at, From: at, Kind: event.Mark, About: "session", Data: event.MarkData{Text: "gust"}}, int64(at))
+	gust := event.Event{Seq: 1, At: at, From: at, Kind: event.Mark, About: "session", Data: event.MarkData{Text: "gust"}}
+	line, err := timeline.Line(nil, &gust, int64(at))
 	require.NoError(t, err)
 	server.Publish(1, line)
 	l, err := net.Listen("tcp", "127.0.0.1:0")

@@ -58,7 +58,8 @@ func TestTheStripIsDragged(t *testing.T) {
 	tab.Shows(".strip-state", 10*time.Second, "the last three minutes")
 	tab.Holds("/elevator 1\\d+/.test(document.querySelector('.strip-plot').getAttribute('aria-valuetext'))", 10*time.Second)
 	tab.Do(`const plot = document.querySelector('.strip-plot'), box = plot.getBoundingClientRect();
-		const hand = (kind, x) => plot.dispatchEvent(new PointerEvent(kind, {pointerId: 1, pointerType: 'touch', bubbles: true, clientX: box.left + x, clientY: box.top + 60}));
+		const hand = (kind, x) => plot.dispatchEvent(new PointerEvent(kind,
+			{pointerId: 1, pointerType: 'touch', bubbles: true, clientX: box.left + x, clientY: box.top + 60}));
 		plot.setPointerCapture = () => undefined;
 		hand('pointerdown', 60); hand('pointermove', 120); hand('pointermove', 200); hand('pointerup', 200);`)
 	tab.Shows(".strip-state", soon, "stopped at 4:")
