@@ -28,7 +28,7 @@ func through(t *testing.T, tab *browser.Tab, places ...string) {
 	t.Helper()
 	for _, place := range places {
 		reedwing.do(t, "aid "+place)
-		tab.Passes(700 * time.Millisecond)
+		tab.Passes(600 * time.Millisecond)
 	}
 }
 
