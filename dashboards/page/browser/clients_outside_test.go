@@ -49,7 +49,8 @@ func TestPagesChangeNothing(t *testing.T) {
 func TestAClockThatIsOff(t *testing.T) {
 	t.Parallel()
 	tab := chromium.Open(t, "about:blank")
-	tab.Before(`const shift = 3600e3, Was = Date; Date = class extends Was { constructor(...given) { if (given.length) super(...given); else super(Was.now() + shift); }
+	tab.Before(`const shift = 3600e3, Was = Date; Date = class extends Was {
+  constructor(...given) { if (given.length) super(...given); else super(Was.now() + shift); }
   static now() { return Was.now() + shift; } };`)
 	tab.Go(watching.url("/"))
 	tab.Shows("", soon, "open")

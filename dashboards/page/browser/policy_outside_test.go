@@ -25,7 +25,9 @@ func TestThePolicyHasNoException(t *testing.T) {
 	for _, word := range []string{"unsafe", "*", "data:", "blob:", "http:", "nonce", "sha256"} {
 		assert.NotContains(t, policy, word)
 	}
-	for _, want := range []string{"default-src 'none'", "script-src 'self'", "require-trusted-types-for 'script'", "frame-ancestors 'none'", "form-action 'none'"} {
+	for _, want := range []string{
+		"default-src 'none'", "script-src 'self'", "require-trusted-types-for 'script'", "frame-ancestors 'none'", "form-action 'none'",
+	} {
 		assert.Contains(t, policy, want)
 	}
 	both(t, func(t *testing.T, b *browser.Browser) {

@@ -13,7 +13,8 @@ import (
 )
 
 // kept is all that a page could find of a token later.
-const kept = `JSON.stringify([location.href, document.cookie, {...localStorage}, {...sessionStorage}, performance.getEntriesByType("resource").map((e) => e.name)])`
+const kept = `JSON.stringify([location.href, document.cookie, {...localStorage}, {...sessionStorage},
+  performance.getEntriesByType("resource").map((e) => e.name)])`
 
 // A token that comes with the address is taken out of it at once, is kept where no script finds it, and
 // lets the page change things. A wrong one is refused with a sentence.

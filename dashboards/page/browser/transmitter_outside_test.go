@@ -54,7 +54,7 @@ func newTransmitter(t *testing.T, moves bool, flags ...string) *transmitter {
 	return x
 }
 
-// send sends frame after frame. Most channels go to and fro, each at its own pace.
+// send sends frame after frame.
 func (x *transmitter) send() {
 	var frame bus.Frame
 	for i := range frame.Counts {
@@ -79,14 +79,19 @@ func (x *transmitter) send() {
 			frame.Counts[throttle], asked = asked[0], nil
 		}
 		pause--
-		for i := range servobus.Channels {
-			if x.moves && i != throttle {
-				frame.Counts[i] = uint32(200 + abs(n*(3+i)%3200-1600))
-			}
-		}
+		x.move(&frame, n)
 		servobus.Encode(&frame, raw)
 		if x.ports.Ends()[0].Deliver(world.Delivery{Kind: world.Data, Data: raw}) == nil && changes {
 			x.sent <- time.Now()
+		}
+	}
+}
+
+// move takes the channels on that move, each at its own pace, for a frame by its number.
+func (x *transmitter) move(frame *bus.Frame, n int) {
+	for i := range servobus.Channels {
+		if x.moves && i != throttle {
+			frame.Counts[i] = uint32(200 + abs(n*(3+i)%3200-1600))
 		}
 	}
 }
