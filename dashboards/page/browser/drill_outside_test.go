@@ -143,7 +143,7 @@ func TestADrillToItsResult(t *testing.T) {
 	begins(t, tab, "gain")
 	confirms(tab)
 	follows(t, tab, "none", func(string) {})
-	tab.Shows("main", soon, "Drill gain finished", "Right now:", "Next:")
+	tab.Shows("main", soon, "Drill gain finished", "Seen right by now", "Next:")
 }
 
 // follow has hands do what a prompt asks for, and touch the page where that is due.

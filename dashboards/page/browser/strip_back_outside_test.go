@@ -23,7 +23,7 @@ func TestTheStripLooksBack(t *testing.T) {
 		tab.Shows(".strip-state", 10*time.Second, "the last three minutes")
 		tab.Holds("/elevator 1\\d+/.test(document.querySelector('.strip-plot').getAttribute('aria-valuetext'))", 10*time.Second)
 
-		tab.Click("=Stop")
+		tab.Click("=Pause")
 		tab.Shows(".strip-state", soon, "stopped at 6:")
 		tab.Focus(".strip-plot", 20)
 		tab.Press("PageUp", "PageUp", "ArrowLeft")

@@ -42,7 +42,7 @@ func TestTheStrip(t *testing.T) {
 		tab.Passes(500 * time.Millisecond)
 		assert.False(t, first == drawn(tab), "it does not go on")
 
-		tab.Click("=Stop")
+		tab.Click("=Pause")
 		tab.Shows(".strip", soon, "stopped at")
 		still := drawn(tab)
 		require.Eventually(t, func() bool {
