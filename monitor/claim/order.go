@@ -17,6 +17,7 @@ const (
 	othersMovedToo = "%s to %s: %s moved too, by a mix or by a hand: leave all other controls alone, and do the drill " +
 		"order again"
 	movesNoOther       = "%s moves no other channel than %d"
+	wasLetGo           = "%s was back when %s was answered: hold it there until it is answered"
 	wentWrongWay       = "%s to %s moved channel %d to %s, the wrong way: reverse the channel in the transmitter"
 	rightWayToBothEnds = "%s moves channel %d, and the right way to both ends"
 	movesInsteadOfOwn  = "%s moved %s instead of channel %d: exchange the channels' sources in the transmitter, or its " +
@@ -94,6 +95,9 @@ func (s *stick) out(want sheet.Place, d *event.DrillAnsweredData, mine event.Cha
 			s.channel.Name, want.Name, s.channel.Number, text.And(others.names)))
 		return
 	case far(mine) < moved:
+		return
+	case !away(mine):
+		b.unclear(FamilyOrder.ID(s.channel.Name), fmt.Sprintf(wasLetGo, s.channel.Name, want.Name))
 		return
 	case len(others.names) > 0:
 		delete(s.Alone, want.Name)

@@ -179,3 +179,27 @@ func TestAnEndThatIsNotAloneAnyMore(t *testing.T) {
 	c.drilled([]step{alone[0], pushed[0], alone[1], alone[2]})
 	assert.Equal(t, claim.VerdictOpen, c.verdict("alone/aileron"))
 }
+
+// A control that was at its end and is back when the builder answers shows neither which way it
+// goes nor how far it reaches, though a count of jitter lies between where it was and where it is.
+func TestAControlThatWasLetGoAgain(t *testing.T) {
+	for _, x := range []struct {
+		name  string
+		moves []float64
+		want  [2]claim.Verdict // of its order, and of its end
+	}{
+		{"held", []float64{1500, 988}, [2]claim.Verdict{claim.VerdictOpen, claim.VerdictRight}},
+		{"back to where it was", []float64{1500, 988, 1500}, [2]claim.Verdict{claim.VerdictOpen, claim.VerdictOpen}},
+		{"back, a count to the other side", []float64{1500, 988, 1501.6}, [2]claim.Verdict{claim.VerdictOpen, claim.VerdictOpen}},
+		{"back, a count to this side", []float64{1500, 988, 1498.4}, [2]claim.Verdict{claim.VerdictOpen, claim.VerdictOpen}},
+		{"reversed, and held", []float64{1500, 2012}, [2]claim.Verdict{claim.VerdictWrong, claim.VerdictOpen}},
+		{"reversed, and back", []float64{1500, 2012, 1501.6}, [2]claim.Verdict{claim.VerdictOpen, claim.VerdictOpen}},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			c.did("order/aileron/left", map[int][]float64{1: x.moves})
+			c.did("ends/aileron/left", map[int][]float64{1: x.moves})
+			assert.Equal(t, x.want, [2]claim.Verdict{c.verdict("order/aileron"), c.verdict("travel/aileron/left")})
+		})
+	}
+}

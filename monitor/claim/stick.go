@@ -125,6 +125,10 @@ func move(d *event.DrillAnsweredData, channel int) event.ChannelMove {
 // far is how far a channel went at most from where it was.
 func far(m event.ChannelMove) unit.Width { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
 
+// away reports that a channel stands elsewhere than it did: one that was let go again before its
+// prompt was answered shows neither which way it goes nor how far.
+func away(m event.ChannelMove) bool { return unit.Abs(m.ToNS-m.FromNS) >= moved }
+
 func (s *stick) end(name string) (sheet.Place, bool) {
 	for _, p := range s.ends() {
 		if p.Name == name {
@@ -170,7 +174,7 @@ func (s *stick) travel(end string, d *event.DrillAnsweredData, span event.Span, 
 
 // came reports that the stick's own channel moved, and the way that was asked for.
 func (s *stick) came(want sheet.Place, mine event.ChannelMove) bool {
-	return far(mine) >= moved && (want.Width > mine.FromNS) == (mine.ToNS > mine.FromNS) && !s.opposite(want, mine.ToNS)
+	return away(mine) && (want.Width > mine.FromNS) == (mine.ToNS > mine.FromNS) && !s.opposite(want, mine.ToNS)
 }
 
 // heldMeanwhile names another stick that was away from its neutral, "" for none.
