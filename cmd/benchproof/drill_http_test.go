@@ -292,7 +292,7 @@ func TestAMarkIsStruckAndStays(t *testing.T) {
 	assert.Greater(t, struck.Seq, marked.Seq)
 	assert.Equal(t, http.StatusUnprocessableEntity, p.ask(http.MethodPost, "/api/mark", map[string]any{"strikes": struck.Seq}, &refused))
 	assert.Equal(t, fmt.Sprintf("event %d is no mark, so there is nothing to strike: name the seq of a mark", struck.Seq), refused.Error)
-	assert.Equal(t, http.StatusUnprocessableEntity, p.ask(http.MethodPost, "/api/mark", map[string]any{"strikes": 1 << 40}, &refused))
+	assert.Equal(t, http.StatusUnprocessableEntity, p.ask(http.MethodPost, "/api/mark", map[string]any{"strikes": int64(1) << 40}, &refused))
 	b.end()
 	journal, err := os.ReadFile(filepath.Join(string(b.folder), "timeline.jsonl"))
 	require.NoError(t, err)

@@ -60,7 +60,7 @@ function big(p: Part, awaited: boolean): TemplateResult {
   const asked = awaited && p.part === 'link' && p.grade !== 'plain';
   const value = asked ? `${named}, as the drill asks` : named;
   return html`<li class=${`part ${p.part} ${p.grade} ${asked ? 'awaited' : ''}`}>
-    ${label === '' ? nothing : html`<span class="label">${label} </span>`}<span class="value">${value}</span>
+    ${label === '' ? nothing : html`<span class="label">${label} </span>`}<span class="value">${p.part === 'wrong' ? html`<a href="#sheet">${value}</a>` : value}</span>
   </li>`;
 }
 

@@ -49,7 +49,7 @@ function place(l: SheetLine, below: SheetLine | undefined): string {
 
 function line(s: Store, l: SheetLine, fixed: Map<string, SheetClaim>): TemplateResult {
   const claims = l.claims.flatMap((id) => s.claims.get(id) ?? []);
-  const text = html`<code>${l.says.trim()}</code>`;
+  const text = html`<code><span class="at" aria-hidden="true">${l.number}</span>${l.says.trim()}</code>`;
   const now = html`<span class="now">${reading(s, l.reads)}</span>`;
   if (claims.length === 0) return html`<div class="line">${text} ${now}</div>`;
   const open = isOpen(l.number);
