@@ -31,7 +31,7 @@ type pastColumns struct {
 
 func newPastColumns(s *sheet.Sheet, from, to int64, into trace.Sink) *pastColumns {
 	p := &pastColumns{
-		sheet: s, from: from, to: to, begins: unit.Time(from) * unit.Time(trace.Step), end: unit.Time(to) * unit.Time(trace.Step), Sink: into,
+		sheet: s, from: from, to: to, begins: trace.Begins(from), end: trace.Begins(to), Sink: into,
 	}
 	p.fold = trace.NewFold(s, p)
 	return p

@@ -187,6 +187,9 @@ func (f *Fold) pulse(o *event.Observation) {
 	c.Ends[i+1] = max(c.Ends[i+1], width)
 }
 
+// Begins is when a column of a number begins.
+func Begins(number int64) unit.Time { return unit.Time(number * int64(Step)) }
+
 // at goes on to the column of a moment, and reports whether that is another one: it is empty then.
 // Wire times of a tap never decrease but where decoding began afresh: what came before stays where
 // it is.
@@ -195,7 +198,7 @@ func (f *Fold) at(tap int, wire unit.Time) (next bool) {
 	if next = !t.heard || wire >= t.end; next {
 		number := int64(wire) / int64(Step)
 		f.give(tap, number)
-		t.column.Number, t.end, t.heard = number, unit.Time(number+1)*unit.Time(Step), true
+		t.column.Number, t.end, t.heard = number, Begins(number+1), true
 		t.column.Ends = t.column.Ends[:0]
 	}
 	t.fresh = true
