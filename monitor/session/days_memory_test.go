@@ -23,7 +23,7 @@ import (
 )
 
 // longRun is a session in a real folder with all watchers, eight leads and one client, on
-// simulated time. Closed parts of its recording are removed: they are nobody's memory.
+// simulated time. What is closed of its recording is packed, as beside a session that runs.
 type longRun struct {
 	now    int64
 	folder string
@@ -115,11 +115,7 @@ func (r *longRun) beat(t testing.TB) {
 		rests(step)
 	}
 	if r.now%(600*second) == 0 {
-		closed, err := filepath.Glob(filepath.Join(r.folder, "recording-*"))
-		require.NoError(t, err)
-		for _, name := range closed {
-			require.NoError(t, os.Remove(name))
-		}
+		r.live.packStep(context.Background())
 	}
 }
 
