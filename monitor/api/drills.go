@@ -4,13 +4,13 @@ import "net/http"
 
 // drills answers with the drills that the sheet allows, and how far the one under way is: who
 // joins in its middle knows what the others know.
-func (s *Server) drills(w http.ResponseWriter, _ *http.Request) {
+func (s *Server) drills(w http.ResponseWriter, r *http.Request) {
 	if s.opt.Drills == nil {
 		refuse(w, http.StatusNotFound, "this server knows of no drills")
 		return
 	}
 	now := s.opt.State()
-	answer(w, http.StatusOK, s.opt.Drills.Show(&now))
+	answerShort(w, r, s.opt.Drills.Show(&now))
 }
 
 // topicsAnswer is what can be named as changed.

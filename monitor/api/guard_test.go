@@ -262,6 +262,9 @@ func TestEveryAnswerIsStrict(t *testing.T) {
 // The page may have what this server sends and nothing else, and its files are sent once.
 func TestThePageIsStrict(t *testing.T) {
 	r := start(t, nil)
+	for _, path := range []string{"/api/sheet", "/api/drills"} {
+		assert.Equal(t, "gzip", r.ask(t, "GET", path, "", "Accept-Encoding: gzip").header.Get("Content-Encoding"), path)
+	}
 	for _, path := range []string{"/", "/page/app.js", "/page/app.css"} {
 		got := r.ask(t, "GET", path, "")
 		policy := got.header.Get("Content-Security-Policy")

@@ -6,12 +6,12 @@ import (
 	"benchproof.example/monitor/state"
 )
 
-func (s *Server) sheet(w http.ResponseWriter, _ *http.Request) {
+func (s *Server) sheet(w http.ResponseWriter, r *http.Request) {
 	if s.opt.Sheet == nil {
 		refuse(w, http.StatusNotFound, "this server has no sheet")
 		return
 	}
-	answer(w, http.StatusOK, s.opt.Sheet)
+	answerShort(w, r, s.opt.Sheet)
 }
 
 // nextAnswer is what is to be done next.

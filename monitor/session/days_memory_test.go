@@ -107,7 +107,7 @@ func newLongRun(t testing.TB, taps []string) *longRun {
 }
 
 // beat is what comes with each second.
-func (r *longRun) beat(t testing.TB) {
+func (r *longRun) beat() {
 	r.live.Seq.Put(event.BenchTap, event.InputBeat, binary.BigEndian.AppendUint64(nil, uint64(wallOfTests+r.now)))
 	r.live.watchdog()
 	r.live.syncStep()
@@ -147,7 +147,7 @@ func BenchmarkThreeDays(b *testing.B) {
 		for d, ok := sim.Next(); ok; d, ok = sim.Next() {
 			for next := (r.now/second + 1) * second; next <= d.At; next += second {
 				r.now = next
-				r.beat(b)
+				r.beat()
 				if next%(600*second) == 0 && next < int64(hours)*3600*second {
 					size, objects := kept()
 					m := &most[next/(3600*second)]
