@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -54,8 +55,12 @@ func TestAStormOfScrapes(t *testing.T) {
 	r := &diskRig{bench: quietBench, segment: "30m", folder: session.Folder(filepath.Join(sockettest.Folder(t), "s")), more: []string{"--listen", "127.0.0.1:0"}}
 	r.start(t)
 	r.until(t, 1)
-	address := regexp.MustCompile(`http://(127\.0\.0\.1:\d+)/`).FindStringSubmatch(r.talk.String())
-	require.NotNil(t, address, r.talk.String())
+	var address []string
+	shown := func() bool {
+		address = regexp.MustCompile(`http://(127\.0\.0\.1:\d+)/`).FindStringSubmatch(r.talk.String())
+		return address != nil
+	}
+	require.Eventually(t, shown, 10*time.Second, 10*time.Millisecond, r.talk.String())
 	said, err := exec.CommandContext(t.Context(), "nice", "-n", "19", "python3", "-c", storm, address[1], "8").Output()
 	require.NoError(t, err)
 	var answered, refused int
