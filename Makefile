@@ -120,7 +120,12 @@ test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 outside: ## tests that let tools of others read what we write
 	$(call need,$(OUTSIDE))
 	$(GO) vet -tags outside ./...
-	$(GO) test $(TESTING) -count=1 -tags outside -run '^($(call tests,^//go:build outside))$$' $(or $(call packages,^//go:build outside),$(error no package has outside tests))
+	$(GO) test $(TESTING) -count=1 -tags outside -run '^($(call tests,^//go:build outside))$$' $(or $(filter-out ./dashboards/page/browser,$(call packages,^//go:build outside)),$(error no package has outside tests))
+
+.PHONY: browsers
+browsers: ## the flows of the live page in chromium and Firefox: they take longer than a check may
+	$(call need,$(OUTSIDE))
+	$(GO) test $(TESTING) -count=1 -v -tags outside ./dashboards/page/browser
 
 .PHONY: kernel
 kernel: install-kernel ## a small guest whose own USB-serial driver feeds us errors, an unplug, a replug
@@ -139,7 +144,7 @@ long: ## what takes hours: SEEDS seeds of every sitting, a soak in real time, th
 	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -timeout 12h -run '^$$' -bench '^BenchmarkThreeDays$$' -benchtime 1x ./monitor/session
 	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -timeout 12h -v -tags outside -run '^TestTheAccountOfARealHourWithFaults$$' ./monitor
 	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -tags outside -run '^TestAProgramThatStandsStillForLong$$' ./cmd/benchproof
-	@$(MAKE) mutants
+	@$(MAKE) browsers mutants
 
 # Its sources are checked by npm's TypeScript; nothing else here needs node.
 .PHONY: page
