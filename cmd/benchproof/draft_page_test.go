@@ -3,7 +3,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"io"
@@ -12,7 +11,6 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -115,7 +113,7 @@ var shownAt = regexp.MustCompile(`shown at (http://[^/]+)/`)
 func watchedBy(t *testing.T, hands io.Writer, look func(p *draftPhone), args ...string) string {
 	ctx, enough := context.WithTimeout(t.Context(), 2*time.Minute)
 	defer enough()
-	said := &syncedBuffer{}
+	said := &lockedBuffer{}
 	ended := make(chan int, 1)
 	go func() {
 		ended <- run(ctx, append([]string{"watch", "--listen", "127.0.0.1:0", "--token-file", "token.txt"}, args...), io.Discard, said)
@@ -127,24 +125,6 @@ func watchedBy(t *testing.T, hands io.Writer, look func(p *draftPhone), args ...
 	enough()
 	assert.Equal(t, exitInterrupted, <-ended)
 	return said.String()
-}
-
-// syncedBuffer is written to by one and read by another.
-type syncedBuffer struct {
-	mu  sync.Mutex
-	all bytes.Buffer
-}
-
-func (b *syncedBuffer) Write(p []byte) (int, error) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	return b.all.Write(p)
-}
-
-func (b *syncedBuffer) String() string {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	return b.all.String()
 }
 
 // The first hour from a page: a session that listens, a draft that is broken off with it and goes

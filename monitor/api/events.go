@@ -21,33 +21,17 @@ var comment = []byte(":\n\n")
 // events streams events as they are shown, as server-sent events (HTML Living
 // Standard, section 9.2): id is the number, data the journal line.
 func (d *door) events(w http.ResponseWriter, r *http.Request) {
-	p, err := readPlace(r.URL.RawQuery, "after")
-	if err == nil {
-		err = lastEventID(r, &p)
-	}
-	if err == nil {
-		err = d.checkPlace(p)
-	}
-	if err != nil {
-		refuse(w, http.StatusBadRequest, err.Error())
-		return
-	}
-	if !p.given {
-		p.after = d.latest()
-	}
-	if err := d.admit(r); err != nil {
-		refuse(w, http.StatusServiceUnavailable, err.Error())
+	c, ok := d.open(w, r)
+	if !ok {
 		return
 	}
 	defer func() { <-d.streams }()
-	c := stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)}
 	first, err := d.page(r.Context(), c.room, c.after, streamPage)
 	if err != nil {
 		d.refuseOlder(w, err)
 		return
 	}
-	w.Header().Set("Content-Type", "text/event-stream")
-	w.Header().Set("X-Accel-Buffering", "no") // a proxy that collects would hold events back
+	c.begin()
 	if r.Method == http.MethodHead {
 		return
 	}
@@ -103,6 +87,36 @@ type stream struct {
 	control *http.ResponseController
 	after   int64        // the latest event sent
 	room    []shownEvent // empty; for what is sent next
+}
+
+// open takes a place for a stream of events behind the number that a request names, behind the
+// latest where it names none; or it refuses. Who got one gives the place back.
+func (d *door) open(w http.ResponseWriter, r *http.Request) (c stream, ok bool) {
+	p, err := readPlace(r.URL.RawQuery, "after")
+	if err == nil {
+		err = lastEventID(r, &p)
+	}
+	if err == nil {
+		err = d.checkPlace(p)
+	}
+	if err != nil {
+		refuse(w, http.StatusBadRequest, err.Error())
+		return c, false
+	}
+	if !p.given {
+		p.after = d.latest()
+	}
+	if err := d.admit(r); err != nil {
+		refuse(w, http.StatusServiceUnavailable, err.Error())
+		return c, false
+	}
+	return stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)}, true
+}
+
+// begin says what follows.
+func (c *stream) begin() {
+	c.to.Header().Set("Content-Type", "text/event-stream")
+	c.to.Header().Set("X-Accel-Buffering", "no") // a proxy that collects would hold events back
 }
 
 // keep shows both sides that the other is still there.

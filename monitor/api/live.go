@@ -23,28 +23,13 @@ const (
 // claims that changed and the events of the timeline, as they come. Nothing is sent for each
 // visitor that all of them get: the present is encoded once.
 func (d *door) live(w http.ResponseWriter, r *http.Request) {
-	p, err := readPlace(r.URL.RawQuery, "after")
-	if err == nil {
-		err = lastEventID(r, &p)
-	}
-	if err == nil {
-		err = d.checkPlace(p)
-	}
-	if err != nil {
-		refuse(w, http.StatusBadRequest, err.Error())
-		return
-	}
-	if !p.given {
-		p.after = d.latest()
-	}
-	if err := d.admit(r); err != nil {
-		refuse(w, http.StatusServiceUnavailable, err.Error())
+	c, ok := d.open(w, r)
+	if !ok {
 		return
 	}
 	defer func() { <-d.streams }()
 	may := d.mayDo(w, r)
-	w.Header().Set("Content-Type", "text/event-stream")
-	w.Header().Set("X-Accel-Buffering", "no") // a proxy that collects would hold events back
+	c.begin()
 	if r.Method == http.MethodHead {
 		return
 	}
@@ -52,10 +37,7 @@ func (d *door) live(w http.ResponseWriter, r *http.Request) {
 	defer d.present.looks(d.opt.Watched, -1)
 	from := d.traces.enter(d.opt.Traces)
 	defer d.traces.leave()
-	v := viewer{
-		stream: stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)},
-		traces: from,
-	}
+	v := viewer{stream: c, traces: from}
 	if v.greet(d.hello(may, v.after)) == nil {
 		d.show(r.Context(), &v)
 	}

@@ -58,7 +58,7 @@ export function ticks(from: number, to: number, most: number): number[] {
 
 // clock is bench time as the sentences have it: minutes and seconds, with hours from one hour on.
 export function clock(ns: number, decimals = 0): string {
-  const tenths = Math.floor(ns / second * 10 ** decimals);
+  const tenths = Math.floor(ns / (second / 10 ** decimals));
   const all = Math.floor(tenths / 10 ** decimals);
   const rest = decimals > 0 ? '.' + String(tenths % 10 ** decimals).padStart(decimals, '0') : '';
   const two = (n: number): string => String(n).padStart(2, '0');

@@ -212,7 +212,7 @@ function prompt(d: Desk, r: Running): TemplateResult {
   const p = d.drills.standing;
   const left = d.drills.left;
   return html`<div class="prompt">
-    ${left === undefined ? nothing : html`<p class="count"><span class="figure">${clock(left)}</span> until the next comes by itself</p>`}
+    ${left === undefined ? nothing : html`<p class="count"><span class="figure">${secondsLeft(left)}</span> until the next comes by itself</p>`}
     <div aria-live="assertive" aria-atomic="true">
       ${keyWord(p?.key ?? '')}
       <p class="do">${r.prompt ? onPage(r.prompt.text) : 'The last prompt is answered.'}</p>
@@ -243,7 +243,7 @@ function keyWord(key: string): Part {
   </svg>`;
 }
 
-function clock(seconds: number): string {
+function secondsLeft(seconds: number): string {
   const whole = Math.ceil(seconds);
   if (whole < 100) return `${whole} s`;
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;

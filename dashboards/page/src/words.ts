@@ -1,3 +1,5 @@
+import {clock as axisClock} from './axis';
+
 // Figures as the sentences of the server have them.
 
 const nsPerMicro = 1000;
@@ -29,12 +31,7 @@ export function figure(name: string, value: number): [string, string] {
 
 // clock is bench time as the terminal has it.
 export function clock(ns: number): string {
-  const ms = Math.floor(ns / 1e6);
-  const two = (n: number): string => String(n).padStart(2, '0');
-  const hours = Math.floor(ms / 3_600_000);
-  const minutes = Math.floor(ms / 60_000) % 60;
-  const begin = hours > 0 ? `${hours}:${two(minutes)}` : String(minutes);
-  return `${begin}:${two(Math.floor(ms / 1000) % 60)}.${String(ms % 1000).padStart(3, '0')}`;
+  return axisClock(ns, 3);
 }
 
 // counted is so many of a thing.
