@@ -25,10 +25,11 @@ type checkpointFile struct {
 	kept []keptCheckpoint // as the file has them
 }
 
-// keptCheckpoint is a line of the file.
+// keptCheckpoint says where in the file a checkpoint stands. Its text, up to some hundred
+// kilobytes, is not held in memory.
 type keptCheckpoint struct {
-	of   recording.Checkpoint // without the state
-	line []byte
+	of         recording.Checkpoint // without the state
+	at, length int64                // its line, bytes
 	// begins: it is the first behind the beginning of its segment.
 	begins bool
 }
@@ -42,14 +43,15 @@ const (
 // openCheckpoints reads what there is, in bounded time and memory.
 func openCheckpoints(in files.Folder, most int) (*checkpointFile, error) {
 	c := &checkpointFile{in: in, most: cmp.Or(most, mostKept)}
-	lines, err := lastLines(in, CheckpointsFile)
+	lines, at, err := lastLines(in, CheckpointsFile)
 	if err != nil {
 		return nil, err
 	}
 	for _, line := range lines {
 		if of, ok := recording.ParseCheckpoint(line); ok {
-			c.keep(of, line)
+			c.keep(of, at, int64(len(line)))
 		}
+		at += int64(len(line))
 	}
 	if len(c.kept) >= c.most || len(lines) > 0 && len(lines) > len(c.kept)+1 {
 		return c, c.writeAnew()
@@ -58,24 +60,25 @@ func openCheckpoints(in files.Folder, most int) (*checkpointFile, error) {
 	return c, err
 }
 
-// lastLines are the lines in the last part of a file.
-func lastLines(in files.Folder, name string) ([][]byte, error) {
+// lastLines are the lines in the last part of a file, which begins at a byte of it.
+func lastLines(in files.Folder, name string) (lines [][]byte, at int64, err error) {
 	f, err := in.Open(name)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
+		return nil, 0, nil
 	}
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	size, err := f.Size()
 	var text []byte
 	if err == nil {
-		text, err = io.ReadAll(io.NewSectionReader(f, max(0, size-tailOfFile), tailOfFile))
+		at = max(0, size-tailOfFile)
+		text, err = io.ReadAll(io.NewSectionReader(f, at, tailOfFile))
 	}
 	if err = errors.Join(err, f.Close()); err != nil {
-		return nil, fmt.Errorf("read %s: %w", name, err)
+		return nil, 0, fmt.Errorf("read %s: %w", name, err)
 	}
-	return bytes.SplitAfter(text, []byte("\n")), nil
+	return bytes.SplitAfter(text, []byte("\n")), at, nil
 }
 
 // keepOnly lets go of those of another session, and of those that are ahead of what recording and
@@ -93,13 +96,13 @@ func (c *checkpointFile) keepOnly(session string, inputs, events int64) error {
 }
 
 // keep takes a checkpoint, without its state.
-func (c *checkpointFile) keep(of recording.Checkpoint, line []byte) {
+func (c *checkpointFile) keep(of recording.Checkpoint, at, length int64) {
 	of.Engine, of.Record = nil, nil
 	begins := true
 	for i := range c.kept {
 		begins = begins && c.kept[i].of.Position.Segment != of.Position.Segment
 	}
-	c.kept = append(c.kept, keptCheckpoint{of, line, begins})
+	c.kept = append(c.kept, keptCheckpoint{of, at, length, begins})
 }
 
 // shed lets go of all but the newest and those that begin a segment which is not packed.
@@ -114,28 +117,68 @@ func (c *checkpointFile) shed(packed func(segment int) bool) {
 	c.kept = kept
 }
 
-// writeAnew writes the file with what is kept, and goes on behind it.
+// writeAnew writes the file with what is kept, and goes on behind it. What can't be read
+// whole any more is not kept: the recording is judged from an earlier one then.
 func (c *checkpointFile) writeAnew() error {
 	packed, err := packedSegments(c.in)
 	if err != nil {
 		return err
 	}
 	c.shed(packed)
-	var text []byte
-	for _, k := range c.kept {
-		text = append(text, k.line...)
-	}
 	if c.log != nil {
 		if err := c.log.Close(); err != nil {
 			return err
 		}
 		c.log = nil
 	}
-	if err := files.Replace(c.in, CheckpointsFile, text); err != nil {
+	kept := make([]keptCheckpoint, 0, len(c.kept))
+	if err := files.ReplaceBy(c.in, CheckpointsFile, func(to io.Writer) (err error) {
+		kept, err = c.copyKept(to, kept)
+		return err
+	}); err != nil {
 		return err
 	}
+	c.kept = kept
 	c.log, _, _, err = crclog.OpenLog(c.in, CheckpointsFile)
 	return err
+}
+
+// copyKept copies the lines that are kept, and says where each stands in the copy.
+func (c *checkpointFile) copyKept(to io.Writer, kept []keptCheckpoint) ([]keptCheckpoint, error) {
+	if len(c.kept) == 0 {
+		return kept, nil
+	}
+	from, err := c.in.Open(CheckpointsFile)
+	if errors.Is(err, fs.ErrNotExist) {
+		return kept, nil
+	}
+	if err != nil {
+		return kept, err
+	}
+	at := int64(0)
+	for _, k := range c.kept {
+		line, ok := k.read(from)
+		if !ok {
+			continue
+		}
+		if _, err := to.Write(line); err != nil {
+			return kept, errors.Join(err, from.Close())
+		}
+		k.at = at
+		at += k.length
+		kept = append(kept, k)
+	}
+	return kept, from.Close()
+}
+
+// read reads the line; not ok: it is not there any more, or not as it was written.
+func (k *keptCheckpoint) read(from io.ReaderAt) (line []byte, ok bool) {
+	line = make([]byte, k.length)
+	if _, err := from.ReadAt(line, k.at); err != nil {
+		return nil, false
+	}
+	is, ok := recording.ParseCheckpoint(line)
+	return line, ok && is.Session == k.of.Session && is.Input == k.of.Input
 }
 
 // forget lets go of all.
@@ -186,10 +229,11 @@ func (c *checkpointFile) append(of *recording.Checkpoint) error {
 			return err
 		}
 	}
+	at := c.log.Good()
 	if err := c.log.Append(line); err != nil {
 		return err
 	}
-	c.keep(*of, line)
+	c.keep(*of, at, int64(len(line)))
 	return nil
 }
 
@@ -203,7 +247,7 @@ func (c *checkpointFile) close() error {
 // firstOf reads from the file the line of the checkpoint with which a segment begins; nil:
 // there is none.
 func firstOf(in files.Folder, segment int) ([]byte, error) {
-	lines, err := lastLines(in, CheckpointsFile)
+	lines, _, err := lastLines(in, CheckpointsFile)
 	if err != nil {
 		return nil, err
 	}
