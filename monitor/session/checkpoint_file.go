@@ -1,7 +1,6 @@
 package session
 
 import (
-	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
@@ -43,42 +42,48 @@ const (
 // openCheckpoints reads what there is, in bounded time and memory.
 func openCheckpoints(in files.Folder, most int) (*checkpointFile, error) {
 	c := &checkpointFile{in: in, most: cmp.Or(most, mostKept)}
-	lines, at, err := lastLines(in, CheckpointsFile)
+	others := false
+	err := eachCheckpoint(in, func(of recording.Checkpoint, at int64, line []byte) {
+		c.keep(of, at, int64(len(line)+1))
+	}, func() { others = true })
 	if err != nil {
 		return nil, err
 	}
-	for _, line := range lines {
-		if of, ok := recording.ParseCheckpoint(line); ok {
-			c.keep(of, at, int64(len(line)))
-		}
-		at += int64(len(line))
-	}
-	if len(c.kept) >= c.most || len(lines) > 0 && len(lines) > len(c.kept)+1 {
+	if len(c.kept) >= c.most || others {
 		return c, c.writeAnew()
 	}
 	c.log, _, _, err = crclog.OpenLog(in, CheckpointsFile)
 	return c, err
 }
 
-// lastLines are the lines in the last part of a file, which begins at a byte of it.
-func lastLines(in files.Folder, name string) (lines [][]byte, at int64, err error) {
-	f, err := in.Open(name)
+// eachCheckpoint reads those in the last part of the file, one after another: where each
+// stands, and its line without the newline, lent for the call. other is called where a line
+// is none.
+func eachCheckpoint(in files.Folder, see func(of recording.Checkpoint, at int64, line []byte), other func()) error {
+	f, err := in.Open(CheckpointsFile)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, 0, nil
+		return nil
 	}
 	if err != nil {
-		return nil, 0, err
+		return err
 	}
 	size, err := f.Size()
-	var text []byte
+	begin := max(0, size-tailOfFile)
 	if err == nil {
-		at = max(0, size-tailOfFile)
-		text, err = io.ReadAll(io.NewSectionReader(f, at, tailOfFile))
+		_, err = crclog.Scan(io.NewSectionReader(f, begin, tailOfFile), func(offset int64, line []byte, damage error) error {
+			of, ok := recording.ParseCheckpoint(line)
+			if damage != nil || !ok {
+				other()
+				return nil
+			}
+			see(of, begin+offset, line)
+			return nil
+		})
 	}
 	if err = errors.Join(err, f.Close()); err != nil {
-		return nil, 0, fmt.Errorf("read %s: %w", name, err)
+		return fmt.Errorf("read %s: %w", CheckpointsFile, err)
 	}
-	return bytes.SplitAfter(text, []byte("\n")), at, nil
+	return nil
 }
 
 // keepOnly lets go of those of another session, and of those that are ahead of what recording and
@@ -246,15 +251,11 @@ func (c *checkpointFile) close() error {
 
 // firstOf reads from the file the line of the checkpoint with which a segment begins; nil:
 // there is none.
-func firstOf(in files.Folder, segment int) ([]byte, error) {
-	lines, _, err := lastLines(in, CheckpointsFile)
-	if err != nil {
-		return nil, err
-	}
-	for _, line := range lines {
-		if of, ok := recording.ParseCheckpoint(line); ok && of.Position.Segment == segment {
-			return line, nil
+func firstOf(in files.Folder, segment int) (first []byte, err error) {
+	err = eachCheckpoint(in, func(of recording.Checkpoint, _ int64, line []byte) {
+		if first == nil && of.Position.Segment == segment {
+			first = append(slices.Clone(line), '\n')
 		}
-	}
-	return nil, nil
+	}, func() {})
+	return first, err
 }
