@@ -22,31 +22,43 @@ func (f *fields) next() []byte {
 	return field
 }
 
+// pass goes on behind a number of so many digits, which may have from one to most.
+func (f *fields) pass(digits, most int) {
+	behind := f.rest[digits:]
+	if f.end = len(behind) == 0; !f.end {
+		f.bad = f.bad || behind[0] != ','
+		behind = behind[1:]
+	}
+	f.rest = behind
+	f.bad = f.bad || digits == 0 || digits > most
+}
+
 // hex reads up to n hexadecimal digits.
 func (f *fields) hex(most int) (v uint32) {
-	field := f.next()
-	f.bad = f.bad || len(field) == 0 || len(field) > most
-	all := byte(0)
-	for _, b := range field {
+	n := 0
+	for _, b := range f.rest {
 		d := digitValues[b]
-		all |= d
+		if d == noDigit {
+			break
+		}
 		v = v<<4 | uint32(d)
+		n++
 	}
-	f.bad = f.bad || all > 0xF
+	f.pass(n, most)
 	return v
 }
 
 // number reads a decimal number up to a largest one.
 func (f *fields) number(most int64) (v int64) {
-	field := f.next()
-	f.bad = f.bad || len(field) == 0 || len(field) > 18
-	for _, b := range field {
+	n := 0
+	for _, b := range f.rest {
 		if b < '0' || b > '9' {
-			f.bad = true
-			return 0
+			break
 		}
 		v = v*10 + int64(b-'0')
+		n++
 	}
+	f.pass(n, 18)
 	f.bad = f.bad || v > most
 	return v
 }

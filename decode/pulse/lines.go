@@ -1,5 +1,7 @@
 package pulse
 
+import "bytes"
+
 const (
 	// longest is the longest sentence of NMEA 0183, characters with its line end (from
 	// memory). Ours are shorter.
@@ -75,13 +77,13 @@ func (l *BoardDecoder) within(data []byte) int {
 	if len(l.Held) == 0 {
 		return 0
 	}
-	most := min(len(data), longest-1-len(l.Held))
-	for i, b := range data[:most] {
-		if b == '$' || b == '\n' {
-			return i
+	data = data[:min(len(data), longest-1-len(l.Held))]
+	for _, b := range []byte("\n$") {
+		if i := bytes.IndexByte(data, b); i >= 0 {
+			data = data[:i]
 		}
 	}
-	return most
+	return len(data)
 }
 
 // Reset is for a port that went away: what comes next may be another board, or the

@@ -1,6 +1,9 @@
 package pulse
 
-import "strconv"
+import (
+	"encoding/binary"
+	"strconv"
+)
 
 // A sentence is framed as those of NMEA 0183 are: a dollar sign, fields separated by
 // commas, an asterisk, the exclusive or of the characters in between as two
@@ -57,6 +60,13 @@ func appendEnd(dst []byte, begin int) []byte {
 
 // sum is the exclusive or of characters.
 func sum(text []byte) (s byte) {
+	eight := uint64(0) // that of each eighth character
+	for ; len(text) >= 8; text = text[8:] {
+		eight ^= binary.LittleEndian.Uint64(text)
+	}
+	for ; eight > 0; eight >>= 8 {
+		s ^= byte(eight)
+	}
 	for _, b := range text {
 		s ^= b
 	}
