@@ -1,6 +1,7 @@
 package median_test
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -26,6 +27,20 @@ func TestTheMiddleOne(t *testing.T) {
 	}
 	assert.Equal(t, 4, median.MinFrames)
 	assert.Equal(t, 3, median.Behind)
+}
+
+// Whatever has an order has that of zeros and ones: what does not exceed a value, and what does.
+func TestTheMiddleOneOfAnyOrder(t *testing.T) {
+	for n := 1; n <= median.Window; n++ {
+		for bits := range 1 << n {
+			values := make([]uint32, n)
+			for i := range values {
+				values[i] = uint32(bits >> i & 1)
+			}
+			sorted := slices.Sorted(slices.Values(values))
+			assert.Equal(t, sorted[(n-1)/2], median.Of(values), "%v", values)
+		}
+	}
 }
 
 func TestNothingIsAllocated(t *testing.T) {
