@@ -92,6 +92,22 @@ func TestAPeriodOnceDoubled(t *testing.T) {
 	assert.Equal(t, event.SilentData{LimitNS: 150 * ms}, events[2].Data)
 }
 
+// An output that is heard last may be the first that is missing: the others come too seldom
+// for a longer wait of theirs to be over.
+func TestTheShortestWaitIsTheFirstToEnd(t *testing.T) {
+	events := silences(t, func(q *quiet) {
+		q.out[2], q.period[2] = steady(1_400_000), 90*ms
+		q.run(3 * unit.Second)
+		q.out[1], q.period[1] = steady(1_500_000), 5*ms
+		q.run(50 * ms)
+		q.out[1] = nil
+		q.run(2 * unit.Second)
+	})
+	require.Equal(t, []string{event.OutputBack, event.OutputBack, event.OutputSilent}, kinds(events))
+	assert.Equal(t, "output:1", events[2].About)
+	assert.LessOrEqual(t, events[2].At.Sub(events[2].From), 100*ms+90*ms+7*ms) // with the next pulse of the other
+}
+
 // The board, the cable or the computer may stop: no output did.
 func TestSilenceOfTheBoardIsNoOutputs(t *testing.T) {
 	for name, stop := range map[string]func(*quiet){

@@ -36,6 +36,8 @@ type OutputSilence struct {
 	Said    unit.Time     // of its latest line about itself that counted
 	Quiet   bool          // none was read for a while, and no pulse since says whether the board stood still
 	Latest  unit.Duration // falling edge of the latest pulse; board clock, ns
+
+	due unit.Duration // no output is overdue before; board clock, 0: not known
 }
 
 // outputLine is what is known of one output.
@@ -127,10 +129,22 @@ func (s *OutputSilence) pulse(o *event.Observation, emit event.Emit) {
 	}
 	l := s.of(p.Output)
 	l.pulse(o, fall, emit)
+	s.due = min(s.due, l.due())
+	if fall > s.due {
+		s.overdue(l, fall, emit)
+	}
+}
+
+// overdue ends outputs that have been silent for too long when a pulse of one comes.
+func (s *OutputSilence) overdue(of *outputLine, fall unit.Duration, emit event.Emit) {
+	s.due = unit.Forever
 	for i := range s.Outputs {
-		other := &s.Outputs[i]
-		if other != l && fall-other.Fall > other.limit() {
-			other.stopped(emit)
+		l := &s.Outputs[i]
+		if l != of && fall > l.due() {
+			l.stopped(emit)
+		}
+		if l.Known && !l.Silent { // else it can't stop
+			s.due = min(s.due, l.due())
 		}
 	}
 }
@@ -145,11 +159,14 @@ func (s *OutputSilence) of(output int) *outputLine {
 
 // restart lets all outputs wait from here on.
 func (s *OutputSilence) restart(epoch int, fall unit.Duration) {
-	s.Excused, s.Epoch = false, epoch
+	s.Excused, s.Epoch, s.due = false, epoch, 0
 	for i := range s.Outputs {
 		s.Outputs[i].Fall = fall
 	}
 }
+
+// due is when it is overdue, by the board's clock.
+func (l *outputLine) due() unit.Duration { return l.Fall + l.limit() }
 
 func (l *outputLine) limit() unit.Duration { return max(leadPeriods*l.Period, leadLeast) }
 
