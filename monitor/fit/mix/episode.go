@@ -16,6 +16,8 @@ type Episode struct {
 	Frames triples      `json:"frames"` // dates of the frames, µs, from At less framesFrom
 	Widths triples      `json:"widths"` // of those that changed, ns, frame by frame
 	Pulses triples      `json:"pulses"` // output, rise from At in µs, width in ns
+
+	track *track // the same for fits; nil: none has asked for it
 }
 
 // triples are whole numbers from 0 to 2^24-1, three bytes each, the lowest first:

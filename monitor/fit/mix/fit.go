@@ -35,6 +35,7 @@ func (m *mix) unsure(c int) float64 { return m.half[c] + m.doubt[c] }
 // Fit finds what an output does, from the episodes from a date on. Hint is the delay
 // that an earlier fit found, -1 for none. False: too little was seen to say anything.
 func (l *Log) Fit(output int, from unit.Time, hint unit.Duration) (Fit, bool) {
+	l.room.clear()
 	list := l.samples(output, from)
 	if len(list) < leastSamples {
 		return Fit{}, false
@@ -67,9 +68,21 @@ func (f *Fit) moves() bool {
 
 // moving are the channels that moved at all.
 func (l *Log) moving(list []sample) (cols []int) {
-	t := l.at(list, 0, len(list))
-	for c := range l.Channels {
-		if t.width(1+c) >= restNoise {
+	ends, row := make([]outermost, len(l.Channels)), l.room.take(len(l.Channels))
+	now := 0
+	for i := range list {
+		s := &list[i]
+		if i == 0 || s.track != list[i-1].track {
+			now = 0
+		}
+		now = s.track.frame(s.rise, now)
+		s.track.row(row, now)
+		for c, x := range row {
+			ends[c].add(x)
+		}
+	}
+	for c := range ends {
+		if ends[c].width() >= restNoise {
 			cols = append(cols, c)
 		}
 	}
@@ -202,7 +215,7 @@ func (m *mix) band() (widest float64) {
 // seen is how far rows typically lie from the sum, and the ends of the widths that
 // belong to it, ns.
 func (m *mix) seen() (off, least, most unit.Width) {
-	var size []float64
+	size := m.t.room.take(m.t.rows())[:0]
 	low, high := math.Inf(1), math.Inf(-1)
 	for i, y := range m.t.y {
 		if m.w[i] > 0 {

@@ -23,7 +23,7 @@ func (t *table) sure(f *fitted) []float64 {
 	if inv == nil {
 		return nil
 	}
-	left := make([]float64, t.rows())
+	left := t.room.take(t.rows())
 	square, count := 0.0, 0.0
 	for i, w := range f.w {
 		if w != 0 {
@@ -32,7 +32,7 @@ func (t *table) sure(f *fitted) []float64 {
 		}
 	}
 	sigma2 := max(f.sigma*f.sigma, square/max(count, 1))
-	parts, dates := make([]float64, len(t.ends)), make([]unit.Time, len(t.ends))
+	parts, dates := t.room.take(len(t.ends)), make([]unit.Time, len(t.ends))
 	for g, end := range t.ends {
 		parts[g], dates[g] = f.u[end-1], t.at[end-1]
 	}
@@ -49,7 +49,7 @@ func (t *table) sure(f *fitted) []float64 {
 // shares are by how much the errors of rows and the parts of episodes enter a
 // coefficient, given its row of the inverse.
 func (t *table) shares(inv []float64, f *fitted) (own, whole []float64) {
-	own, whole = make([]float64, t.rows()), make([]float64, len(t.ends))
+	own, whole = t.room.take(t.rows()), t.room.take(len(t.ends))
 	from := 0
 	for g, end := range t.ends {
 		ws, zs := 0.0, 0.0
@@ -74,8 +74,7 @@ func (t *table) width(c int) float64 {
 	for i := range t.rows() {
 		list.add(t.row(i)[c])
 	}
-	k := min(t.rows()/2, 3)
-	return list.span(k) + 1e-3
+	return list.width()
 }
 
 // kin says how long errors may be alike, and in which steps that is measured.

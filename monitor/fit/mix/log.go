@@ -37,6 +37,10 @@ type Log struct {
 	Open   openEpisode `json:"open"`
 	Kept   []Episode   `json:"kept"`  // by date
 	Count  int64       `json:"count"` // episodes that were ever kept
+
+	room  room     // of a fit
+	trial room     // of a delay that it tries
+	list  []sample // those of a fit
 }
 
 // openEpisode is an episode while it is taken. Dates are ns.

@@ -32,3 +32,9 @@ func (o *outermost) add(x float64) {
 // span is how far the values lie apart but for so many at either end, which are fewer than
 // half of them and no more than oddMostly.
 func (o *outermost) span(but int) float64 { return o.most[but] - o.least[but] }
+
+// width is how far the values lie apart, but for single odd ones.
+func (o *outermost) width() float64 {
+	k := min(o.n/2, 3)
+	return o.span(k) + 1e-3
+}

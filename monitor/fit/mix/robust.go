@@ -51,10 +51,7 @@ func (f *fitted) prior() prior {
 // go by.
 func (t *table) robust(use []bool, before *fitted, hubers, biweights int) *fitted {
 	n := t.rows()
-	room := t.room
-	if room == nil {
-		room = make([]float64, 5*n)
-	}
+	room := t.room.take(5 * n)
 	f := &fitted{w: room[:n:n], r: room[n : 2*n : 2*n], u: room[2*n : 3*n : 3*n], sigma: firstSpread, drift: firstSpread}
 	loose, size := room[3*n:4*n:4*n], room[4*n:4*n]
 	if before != nil {
@@ -130,7 +127,7 @@ func (f *fitted) spread(use []bool, loose, size []float64) float64 {
 // what their means stray more than single rows account for. It goes by medians, since
 // in an episode may be little but wrong pulses.
 func (t *table) drift(f *fitted) float64 {
-	means, noise := make([]float64, 0, len(t.ends)), make([]float64, 0, len(t.ends))
+	means, noise := t.room.take(len(t.ends))[:0], t.room.take(len(t.ends))[:0]
 	from := 0
 	for _, end := range t.ends {
 		ws, rs := 0.0, 0.0

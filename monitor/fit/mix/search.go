@@ -2,6 +2,7 @@ package mix
 
 import (
 	"math"
+	"slices"
 
 	"benchproof.example/monitor/unit"
 )
@@ -18,7 +19,8 @@ type search struct {
 
 func (l *Log) search(list []sample, cols []int) *search {
 	all, in := l.at(list, 0, delaySamples).keep(cols, nil).between()
-	s := &search{t: all, now: make([]int, len(in)), tried: map[unit.Duration]trial{}}
+	all.room = &l.trial
+	s := &search{t: all, now: make([]int, len(in)), rows: make([]sample, 0, len(in)), place: make([][]int, 0, len(in)), tried: map[unit.Duration]trial{}}
 	column := make([]int, len(l.Channels))
 	for i, c := range cols {
 		column[c] = 1 + i
@@ -44,6 +46,7 @@ func (s *search) try(delay unit.Duration) trial {
 	n, ok := s.tried[delay]
 	if !ok {
 		s.take(delay)
+		s.t.room.clear()
 		n = s.t.try()
 		s.tried[delay] = n
 	}
@@ -84,7 +87,8 @@ func (s *search) slack(delay unit.Duration) (sum float64) {
 func (t *table) between() (rows *table, in []int) {
 	t.join(driftsIn)
 	low, high := levels(t.y)
-	rows = &table{cols: t.cols, finest: delayFinds}
+	rows = &table{cols: t.cols, x: t.room.take(len(t.x))[:0], y: t.room.take(len(t.y))[:0], at: make([]unit.Time, 0, len(t.y)), finest: delayFinds}
+	in = make([]int, 0, len(t.y))
 	from := 0
 	for _, end := range t.ends {
 		for i := from; i < end; i++ {
@@ -96,7 +100,7 @@ func (t *table) between() (rows *table, in []int) {
 		}
 		rows.ends, from = append(rows.ends, len(rows.y)), end
 	}
-	rows.slack, rows.room = make([]float64, len(in)), make([]float64, 5*len(in))
+	rows.slack = t.room.take(len(in))
 	return rows, in
 }
 
@@ -114,6 +118,6 @@ func (t *table) try() (n trial) {
 		r := min(delayMost, math.Abs(f.r[i]-f.u[i]))
 		n.off += float64(r * r)
 	}
-	n.b = f.b
+	n.b = slices.Clone(f.b)
 	return n
 }

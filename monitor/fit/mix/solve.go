@@ -12,7 +12,7 @@ type prior struct{ slope, episode float64 }
 // errors have a part in common within an episode.
 func (t *table) normal(w []float64, p prior) (a, b []float64) {
 	n := t.cols
-	room := make([]float64, n*(n+2))
+	room := t.room.take(n * (n + 2))
 	var sum []float64
 	a, b, sum = room[:n*n:n*n], room[n*n:n*n+n:n*n+n], room[n*n+n:]
 	from := 0

@@ -22,15 +22,17 @@ type table struct {
 
 	finest float64 // what is left of a row at rest is never taken for less, µs
 
-	room []float64 // what fits are worked out in, of which each takes that of the one before; nil: each has its own
+	room *room // what it is worked out in
 }
 
 func (t *table) rows() int { return len(t.y) }
 
 func (t *table) row(i int) []float64 { return t.x[i*t.cols : (i+1)*t.cols] }
 
-// samples are the pulses of an output in the episodes from a date on.
-func (l *Log) samples(output int, from unit.Time) (list []sample) {
+// samples are the pulses of an output in the episodes from a date on. They are lent until the
+// next call.
+func (l *Log) samples(output int, from unit.Time) []sample {
+	list := l.list[:0]
 	for i := range l.Kept {
 		e := &l.Kept[i]
 		if e.At < from {
@@ -47,6 +49,7 @@ func (l *Log) samples(output int, from unit.Time) (list []sample) {
 			}
 		}
 	}
+	l.list = list
 	return list
 }
 
@@ -62,26 +65,23 @@ const (
 // at reports what was on the bus a delay before each sample: the frame that had come
 // last. So many samples are taken, evenly.
 func (l *Log) at(list []sample, delay unit.Duration, rows int) *table {
-	n := len(l.Channels)
 	rows = min(rows, len(list))
-	t := &table{cols: 1 + n, x: make([]float64, 0, rows*(1+n)), finest: finest}
+	t := &table{cols: 1 + len(l.Channels), y: l.room.take(rows), slack: l.room.take(rows), at: make([]unit.Time, rows), finest: finest, room: &l.room}
+	t.x = l.room.take(rows * t.cols)
 	var before *track
 	now := 0
 	for i := range rows {
 		s := &list[i*len(list)/rows]
-		k := s.track
-		if k != before {
-			t.ends, before, now = append(t.ends, len(t.y)), k, 0
+		if s.track != before {
+			t.ends, before, now = append(t.ends, i), s.track, 0
 		}
-		now = k.frame(s.rise-delay, now)
-		t.x = append(append(t.x, 1), k.base...)
-		row := t.x[len(t.x)-n:]
-		for j, c := range k.moved {
-			row[c] = k.moves[now*len(k.moved)+j]
-		}
-		t.y, t.slack, t.at = append(t.y, s.y), append(t.slack, s.slack(delay, now)), append(t.at, s.at)
+		now = s.track.frame(s.rise-delay, now)
+		row := t.row(i)
+		row[0] = 1
+		s.track.row(row[1:], now)
+		t.y[i], t.slack[i], t.at[i] = s.y, s.slack(delay, now), s.at
 	}
-	t.ends = append(t.ends[1:], len(t.y))
+	t.ends = append(t.ends[1:], rows)
 	return t
 }
 
@@ -100,7 +100,7 @@ func (s *sample) slack(delay unit.Duration, now int) (slack float64) {
 // keep leaves only some columns, and adds one for each dead band.
 func (t *table) keep(cols []int, bands []int) *table {
 	n := 1 + len(cols) + len(bands)
-	s := &table{cols: n, x: make([]float64, 0, n*t.rows()), y: t.y, slack: t.slack, at: t.at, ends: t.ends, finest: t.finest}
+	s := &table{cols: n, x: t.room.take(n * t.rows())[:0], y: t.y, slack: t.slack, at: t.at, ends: t.ends, finest: t.finest, room: t.room}
 	for i := range t.y {
 		row := t.row(i)
 		s.x = append(s.x, 1)

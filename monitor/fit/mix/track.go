@@ -2,18 +2,26 @@ package mix
 
 import "benchproof.example/monitor/unit"
 
-// track is an episode as a fit reads it, over and over: unpacked, and µs from the neutrals.
+// track is an episode as fits read it, over and over: unpacked, and µs from the neutrals.
 type track struct {
-	episode *Episode
-	dates   []int64   // of the frames, µs, ascending, from the episode's date less framesFrom
-	base    []float64 // of all channels with the first frame
-	moved   []int     // indexes of those that changed
-	moves   []float64 // of those, frame by frame
+	dates  []int64   // of the frames, µs, ascending, from the episode's date less framesFrom
+	base   []float64 // of all channels with the first frame
+	moved  []int     // indexes of those that changed
+	moves  []float64 // of those, frame by frame
+	widths triples   // the same, ns
 }
 
+// track is that of an episode, made when it is first asked for.
 func (l *Log) track(e *Episode) *track {
+	if e.track == nil {
+		e.track = l.unpack(e)
+	}
+	return e.track
+}
+
+func (l *Log) unpack(e *Episode) *track {
 	n := len(e.Moved)
-	k := &track{episode: e, moved: e.Moved, dates: make([]int64, e.Frames.count()), moves: make([]float64, e.Widths.count())}
+	k := &track{moved: e.Moved, widths: e.Widths, dates: make([]int64, e.Frames.count()), moves: make([]float64, e.Widths.count())}
 	k.base = make([]float64, len(l.Channels))
 	for c := range k.base {
 		k.base[c] = float64(e.Base[c]-l.Channels[c].Neutral) / 1000
@@ -28,7 +36,7 @@ func (l *Log) track(e *Episode) *track {
 }
 
 // width is that of the jth channel that moved, with a frame, ns.
-func (k *track) width(frame, j int) int64 { return k.episode.Widths.at(frame*len(k.moved) + j) }
+func (k *track) width(frame, j int) int64 { return k.widths.at(frame*len(k.moved) + j) }
 
 // frame is the index of the frame that had come last at a date, ns from the
 // episode's; the first if none had. It is looked for from a guess on.
@@ -42,4 +50,13 @@ func (k *track) frame(at unit.Duration, guess int) int {
 		i--
 	}
 	return i
+}
+
+// row puts all channels into a row, as they were with a frame.
+func (k *track) row(row []float64, frame int) {
+	copy(row, k.base)
+	moves := k.moves[frame*len(k.moved):]
+	for j, c := range k.moved {
+		row[c] = moves[j]
+	}
 }
