@@ -18,21 +18,19 @@ func (t *table) normal(w []float64, p prior) (a, b []float64) {
 	from := 0
 	for _, end := range t.ends {
 		clear(sum)
-		ws, ys := 0.0, 0.0
-		for i := from; i < end; i++ {
-			ws, ys = ws+w[i], ys+float64(w[i]*t.y[i])
-		}
+		ys := 0.0
 		i := from
 		for ; i+4 <= end; i += 4 {
-			t.addFour(a, b, sum, i, w[i:i+4])
+			ys = t.addFour(a, b, sum, ys, i, w[i:i+4])
 		}
 		for ; i < end; i++ {
 			add(a, b, t.row(i), t.y[i], w[i])
+			ys += float64(w[i] * t.y[i])
 			for j, x := range t.row(i) {
 				sum[j] += float64(w[i] * x)
 			}
 		}
-		if ws > 0 && !math.IsInf(p.episode, 1) {
+		if ws := sum[0]; ws > 0 && !math.IsInf(p.episode, 1) {
 			add(a, b, sum, ys, -1/(ws+p.episode))
 		}
 		from = end
@@ -55,9 +53,10 @@ func add(a, b, row []float64, y, w float64) {
 	}
 }
 
-// addFour adds four rows from one on, and sums up what each column has by its weight. It is
-// add, one row after the other, to the last bit, but has each place in hand for all four.
-func (t *table) addFour(a, b, sum []float64, from int, w []float64) {
+// addFour adds four rows from one on, and sums up what each column and the width have by their
+// weight. It is add, one row after the other, to the last bit, but has each place in hand for
+// all four.
+func (t *table) addFour(a, b, sum []float64, ys float64, from int, w []float64) float64 {
 	n := t.cols
 	r1, r2, r3, r4 := t.row(from), t.row(from+1), t.row(from+2), t.row(from+3)
 	y1, y2, y3, y4 := t.y[from], t.y[from+1], t.y[from+2], t.y[from+3]
@@ -72,6 +71,7 @@ func (t *table) addFour(a, b, sum []float64, from int, w []float64) {
 			line[k] = line[k] + float64(x1*r1[k]) + float64(x2*r2[k]) + float64(x3*r3[k]) + float64(x4*r4[k])
 		}
 	}
+	return ys + float64(w1*y1) + float64(w2*y2) + float64(w3*y3) + float64(w4*y4)
 }
 
 // cholesky turns the lower half of a symmetric matrix into its factor. False: it is

@@ -140,9 +140,11 @@ func (c *Cleaned) give(i int, v *View) {
 	for moving != 0 {
 		ch := moving.Pop()
 		own := s.Counts[ch]
-		s.Counts[ch] = middle(around, ch, own)
-		if all := middle(seen, ch, s.Counts[ch]); last && far(all, s.Counts[ch], v) {
-			s.Counts[ch] = all
+		s.Counts[ch] = middle(around, ch)
+		if last {
+			if all := middle(seen, ch); far(all, s.Counts[ch], v) {
+				s.Counts[ch] = all
+			}
 		}
 		s.Odd = s.Odd || far(own, s.Counts[ch], v)
 	}
@@ -152,21 +154,11 @@ func (c *Cleaned) give(i int, v *View) {
 // far reports that two counts are not of one movement, or that one of them is wrong.
 func far(a, b uint32, v *View) bool { return max(a, b)-min(a, b) >= oddCounts*v.Quantum }
 
-// less is 1 where a is less than b, and else 0.
-func less(a, b uint32) int { return int((uint64(a) - uint64(b)) >> 63) }
-
-// middle is the middle count of a channel. Where it moves steadily that is its own.
-func middle(around []CleanFrame, ch int, own uint32) uint32 {
+// middle is the middle count of a channel.
+func middle(around []CleanFrame, ch int) uint32 {
 	var column [median.Window]uint32
-	below, above := 0, 0
 	for j := range around {
-		c := around[j].Counts[ch]
-		column[j] = c
-		below += less(c, own)
-		above += less(own, c)
-	}
-	if place := (len(around) - 1) / 2; below <= place && len(around)-above > place {
-		return own
+		column[j] = around[j].Counts[ch]
 	}
 	return median.Of(column[:len(around)])
 }
