@@ -97,7 +97,7 @@ func (t *tapAudience) seeCalm(o *event.Observation, changed base.ChannelSet, v *
 	}
 	due = unit.Never
 	for _, a := range t.awake {
-		due = min(due, t.show(a.index, o, v, emit))
+		due = min(due, t.show(a.index, o, v, emit).due())
 		if a.behind && !v.Sure(t.tap) {
 			t.wake(v)
 			due = min(due, t.showFrom(a.index+1, o, v, emit))
@@ -115,16 +115,21 @@ func (t *tapAudience) seeCalm(o *event.Observation, changed base.ChannelSet, v *
 func (t *tapAudience) showFrom(first int, o *event.Observation, v *base.View, emit event.Emit) (due unit.Time) {
 	due = unit.Never
 	for i := first; i < len(t.seats); i++ {
-		due = min(due, t.show(i, o, v, emit))
+		due = min(due, t.show(i, o, v, emit).due())
 	}
 	return due
 }
 
-// show shows an observation to one, and gives its deadline.
-func (t *tapAudience) show(i int, o *event.Observation, v *base.View, emit event.Emit) (due unit.Time) {
+// show shows an observation to one.
+func (t *tapAudience) show(i int, o *event.Observation, v *base.View, emit event.Emit) *seat {
 	t.showing = i
 	s := &t.seats[i]
 	s.See(o, v, emit)
+	return s
+}
+
+// due is a watcher's deadline.
+func (s *seat) due() unit.Time {
 	if s.timed == nil {
 		return unit.Never
 	}
