@@ -108,6 +108,23 @@ func TestTheShortestWaitIsTheFirstToEnd(t *testing.T) {
 	assert.LessOrEqual(t, events[2].At.Sub(events[2].From), 100*ms+90*ms+7*ms) // with the next pulse of the other
 }
 
+// Nor does a clock that begins anew leave it waiting for the time that the one before had.
+func TestTheShortestWaitOfANewClock(t *testing.T) {
+	began := unit.Time(0)
+	events := silences(t, func(q *quiet) {
+		q.out[1], q.period[1] = steady(1_500_000), 5*ms
+		q.out[2], q.period[2] = steady(1_400_000), 90*ms
+		q.run(3 * unit.Second)
+		q.again()
+		q.lost(event.BoardLostData{Restarts: 1})
+		began, q.out[1] = q.at, nil
+		q.run(2 * unit.Second)
+	})
+	require.Equal(t, []string{event.OutputBack, event.OutputBack, event.OutputSilent}, kinds(events))
+	assert.Equal(t, "output:1", events[2].About)
+	assert.LessOrEqual(t, events[2].At.Sub(began), 3*90*ms+7*ms) // the other's third pulse is behind 100 ms
+}
+
 // The board, the cable or the computer may stop: no output did.
 func TestSilenceOfTheBoardIsNoOutputs(t *testing.T) {
 	for name, stop := range map[string]func(*quiet){

@@ -69,11 +69,8 @@ func (s *search) take(delay unit.Duration) {
 }
 
 // slack is what the rows may be off by at a delay since a movement goes on, squared and
-// added up; 0 if there is no fit.
+// added up.
 func (s *search) slack(delay unit.Duration) (sum float64) {
-	if s.try(delay).b == nil {
-		return 0
-	}
 	for i := range s.rows {
 		row := &s.rows[i]
 		sum += row.slack(delay, row.track.frame(row.rise-delay, s.now[i]))
