@@ -14,6 +14,7 @@ import (
 	"regexp"
 	"strings"
 	"sync"
+	"syscall"
 	"testing"
 	"time"
 
@@ -175,10 +176,13 @@ func (d *daemon) start() error {
 
 func (d *daemon) url(path string) string { return "http://" + d.address + path }
 
+// client asks the programs under test. One that stands still holds no flow up.
+var client = &http.Client{Timeout: soon}
+
 // get is what the program answers.
 func (d *daemon) get(t testing.TB, path string) []byte {
 	t.Helper()
-	got, err := http.Get(d.url(path))
+	got, err := client.Get(d.url(path))
 	require.NoError(t, err)
 	defer func() { _ = got.Body.Close() }()
 	text, err := io.ReadAll(got.Body)
@@ -187,8 +191,12 @@ func (d *daemon) get(t testing.TB, path string) []byte {
 	return text
 }
 
-// end ends it with a signal, and waits until it is gone.
+// end ends it with a signal, and waits until it is gone: one that stands still goes on before that, and
+// one that does not end is killed.
 func (d *daemon) end(how os.Signal) {
 	_ = d.cmd.Process.Signal(how)
+	_ = d.cmd.Process.Signal(syscall.SIGCONT)
+	late := time.AfterFunc(soon, func() { _ = d.cmd.Process.Kill() })
+	defer late.Stop()
 	_ = d.cmd.Wait()
 }

@@ -5,14 +5,12 @@
 package browser
 
 import (
-	"bytes"
 	"context"
 	_ "embed" // preload.js
 	"encoding/json"
 	"fmt"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"sync"
@@ -29,6 +27,9 @@ type Browser struct {
 	profile string // its folder
 	newTab  func(context.Context, func(trouble string)) (driver, error)
 	stop    func()
+
+	mu    sync.Mutex
+	flows map[string]*flow // those that run, by the names of their tests
 }
 
 // driver is what a tab needs of its browser. Sizes and places are in CSS pixels.
@@ -45,9 +46,6 @@ type driver interface {
 	screenshot(ctx context.Context) ([]byte, error) // PNG
 	close()
 }
-
-// patience is how long a browser may take for one thing.
-const patience = 20 * time.Second
 
 // program is the path of a browser, or how to get it.
 func program(name, debian string) (string, error) {
@@ -78,7 +76,7 @@ var preload string
 type Tab struct {
 	Browser *Browser
 	t       testing.TB
-	ctx     context.Context
+	flow    *flow
 	driver  driver
 
 	mu       sync.Mutex
@@ -90,12 +88,20 @@ type Tab struct {
 // had no trouble.
 func (b *Browser) Open(t testing.TB, url string) *Tab {
 	t.Helper()
-	tab := &Tab{Browser: b, t: t, ctx: t.Context()}
-	d, err := b.newTab(context.WithoutCancel(t.Context()), tab.troubled)
-	require.NoError(t, err, b.Name)
-	tab.driver = d
+	tab := &Tab{Browser: b, t: t, flow: b.flowOf(t)}
+	ctx, done := tab.flow.waitsFor("a new tab", patience)
+	defer done()
+	require.NoError(t, bounded(ctx, func() (err error) {
+		tab.driver, err = b.newTab(ctx, tab.troubled)
+		return err
+	}), "%s opens no tab%s", b.Name, tab.flow.over())
 	t.Cleanup(func() {
-		d.close()
+		ctx, done := context.WithTimeout(context.Background(), patience)
+		defer done()
+		assert.NoError(t, bounded(ctx, func() error {
+			tab.driver.close()
+			return nil
+		}), "%s closes no tab", b.Name)
 		assert.Empty(t, tab.Troubles(), "what the page said on its console, or was refused by its policy, in %s", b.Name)
 	})
 	tab.Before(preload)
@@ -104,51 +110,47 @@ func (b *Browser) Open(t testing.TB, url string) *Tab {
 	return tab
 }
 
-// may fails the test at an error.
-func (tab *Tab) may(err error) {
+// does has the browser do one thing, named by what is waited for.
+func (tab *Tab) does(what string, most time.Duration, do func(context.Context) error) {
 	tab.t.Helper()
-	require.NoError(tab.t, err, tab.Browser.Name)
-}
-
-// within is a context for one thing that the browser does.
-func (tab *Tab) within(d time.Duration) (context.Context, context.CancelFunc) {
-	return context.WithTimeout(tab.ctx, d)
+	ctx, done := tab.flow.waitsFor(what, most)
+	defer done()
+	if err := do(ctx); err != nil {
+		tab.lost(fmt.Sprintf("%s: %v", what, err))
+	}
 }
 
 // Go leads the tab to an address.
 func (tab *Tab) Go(url string) {
 	tab.t.Helper()
-	ctx, done := tab.within(patience)
-	defer done()
-	tab.may(tab.driver.open(ctx, url))
+	tab.does("the page "+url, patience, func(ctx context.Context) error { return tab.driver.open(ctx, url) })
 }
 
 // Reload loads the page anew.
 func (tab *Tab) Reload() {
 	tab.t.Helper()
-	ctx, done := tab.within(patience)
-	defer done()
-	tab.may(tab.driver.reload(ctx))
+	tab.does("the page anew", patience, tab.driver.reload)
 }
 
 // Before has JavaScript run in each further page of the tab, before the page's own.
 func (tab *Tab) Before(script string) {
 	tab.t.Helper()
-	ctx, done := tab.within(patience)
-	defer done()
-	tab.may(tab.driver.preload(ctx, script))
+	tab.does("a script before each page", patience, func(ctx context.Context) error { return tab.driver.preload(ctx, script) })
 }
 
 // Eval reads into a value what an expression of JavaScript gives; a promise is waited for.
 func (tab *Tab) Eval(expression string, into any) {
 	tab.t.Helper()
-	ctx, done := tab.within(patience)
-	defer done()
-	text, err := tab.driver.eval(ctx, expression)
-	require.NoError(tab.t, err, "%s: %s", tab.Browser.Name, shortened(expression))
-	if into != nil {
-		require.NoError(tab.t, json.Unmarshal(text, into), "%s: %s gave %s", tab.Browser.Name, shortened(expression), text)
-	}
+	tab.does(shortened(expression), patience, func(ctx context.Context) error {
+		text, err := tab.driver.eval(ctx, expression)
+		if err != nil || into == nil {
+			return err
+		}
+		if err := json.Unmarshal(text, into); err != nil {
+			return fmt.Errorf("it gave %s: %w", text, err)
+		}
+		return nil
+	})
 }
 
 // Do has JavaScript done whose value does not matter.
@@ -161,7 +163,7 @@ func (tab *Tab) Do(statement string) {
 // A page that is looked at in vain is shown: its words, and a picture in the folder of pictures.
 func (tab *Tab) Holds(expression string, most time.Duration) time.Duration {
 	tab.t.Helper()
-	ctx, done := tab.within(most + patience)
+	ctx, done := tab.flow.waitsFor(shortened(expression), most+patience)
 	defer done()
 	from, took := time.Now(), -1.0
 	for {
@@ -172,7 +174,7 @@ func (tab *Tab) Holds(expression string, most time.Duration) time.Duration {
 		if err == nil && took >= 0 {
 			break
 		}
-		if err == nil || time.Since(from) > most { // an error: the page was left meanwhile, for another one
+		if err == nil || time.Since(from) > most || ctx.Err() != nil { // an error: the page was left meanwhile, for another one
 			tab.lost(fmt.Sprintf("%s did not come within %v (%v)", shortened(expression), most, err))
 		}
 	}
@@ -182,10 +184,10 @@ func (tab *Tab) Holds(expression string, most time.Duration) time.Duration {
 // Passes lets the page go on by itself for a time.
 func (tab *Tab) Passes(d time.Duration) {
 	tab.t.Helper()
-	ctx, done := tab.within(d + patience)
-	defer done()
-	_, err := tab.driver.eval(ctx, fmt.Sprintf("new Promise((r) => setTimeout(r, %d))", d.Milliseconds()))
-	tab.may(err)
+	tab.does(fmt.Sprintf("%v to pass", d), d+patience, func(ctx context.Context) error {
+		_, err := tab.driver.eval(ctx, fmt.Sprintf("new Promise((r) => setTimeout(r, %d))", d.Milliseconds()))
+		return err
+	})
 }
 
 // Shows waits until an element, named as in Click, or "" for the page, shows each of these texts.
@@ -228,19 +230,15 @@ func (tab *Tab) ClickIfThere(what string) bool {
 	if !at.There {
 		return false
 	}
-	ctx, done := tab.within(patience)
-	defer done()
-	tab.may(tab.driver.click(ctx, at.X, at.Y))
+	tab.does("a click at "+what, patience, func(ctx context.Context) error { return tab.driver.click(ctx, at.X, at.Y) })
 	return true
 }
 
 // Press presses keys one after the other: a sign as it is, or a name such as Tab, Shift+Tab, Enter.
 func (tab *Tab) Press(names ...string) {
 	tab.t.Helper()
-	ctx, done := tab.within(patience)
-	defer done()
 	for _, name := range names {
-		tab.may(tab.driver.press(ctx, name))
+		tab.does("the key "+name, patience, func(ctx context.Context) error { return tab.driver.press(ctx, name) })
 	}
 }
 
@@ -300,19 +298,6 @@ func (tab *Tab) Troubles() (left []string) {
 		}
 	}
 	return left
-}
-
-// lost fails the test with what the page shows.
-func (tab *Tab) lost(why string) {
-	tab.t.Helper()
-	ctx, done := tab.within(patience)
-	defer done()
-	text, _ := tab.driver.eval(ctx, `rig.text("")`)
-	file := filepath.Join(screenFolder(tab.t), "lost-"+strings.NewReplacer("/", "-", " ", "-").Replace(tab.t.Name())+".png")
-	if png, err := tab.driver.screenshot(ctx); err == nil {
-		_ = os.WriteFile(file, png, 0o600)
-	}
-	require.Fail(tab.t, why, "%s; the page is in %s and shows %s", tab.Browser.Name, file, bytes.TrimSpace(text))
 }
 
 // shortened is a text of at most 200 bytes.

@@ -36,12 +36,19 @@ func Chromium() (*Browser, error) {
 		chromedp.Flag("hide-scrollbars", true), chromedp.Flag("mute-audio", true), chromedp.Flag("autoplay-policy", "no-user-gesture-required"))
 	main, end := chromedp.NewContext(ctx)
 	b := &Browser{Name: "chromium", profile: profile, stop: func() {
-		_ = chromedp.Cancel(main)
-		end()
-		stop()
+		ending, enough := context.WithTimeout(context.Background(), patience)
+		defer enough()
+		_ = bounded(ending, func() error { return chromedp.Cancel(main) })
+		stop() // kills it where it did not end
+		_ = bounded(ending, func() error {
+			end()
+			return nil
+		})
 	}}
 	b.newTab = func(_ context.Context, troubled func(string)) (driver, error) { return newChromiumTab(main, troubled) }
-	if err := chromedp.Do(main); err != nil { // starts it
+	starting, done := context.WithTimeout(context.Background(), 6*patience)
+	defer done()
+	if err := bounded(starting, func() error { return chromedp.Do(main) }); err != nil {
 		b.Stop()
 		return nil, fmt.Errorf("chromium: %w", err)
 	}
@@ -184,23 +191,26 @@ func (c *chromiumTab) close() { c.end() }
 
 // Busy is how much of a processor the main thread of a page has taken since the tab was opened, s.
 // Chromium alone tells.
-func (tab *Tab) Busy() float64 {
+func (tab *Tab) Busy() (seconds float64) {
 	tab.t.Helper()
-	c, ok := tab.driver.(*chromiumTab)
-	if !ok {
-		tab.may(errors.New("only chromium tells how busy a page is"))
-	}
-	ctx, done := tab.within(patience)
-	defer done()
-	bounded, enough := c.bounded(ctx)
-	defer enough()
-	got, err := chromedp.Call(bounded, performance.GetMetrics, cdp.Empty{})
-	tab.may(err)
-	for _, m := range got.Metrics {
-		if m.Name == "TaskDuration" {
-			return m.Value
+	tab.does("how busy the page is", patience, func(ctx context.Context) error {
+		c, ok := tab.driver.(*chromiumTab)
+		if !ok {
+			return errors.New("only chromium tells how busy a page is")
 		}
-	}
-	tab.may(errors.New("chromium tells no TaskDuration"))
-	return 0
+		bounded, done := c.bounded(ctx)
+		defer done()
+		got, err := chromedp.Call(bounded, performance.GetMetrics, cdp.Empty{})
+		if err != nil {
+			return err
+		}
+		for _, m := range got.Metrics {
+			if m.Name == "TaskDuration" {
+				seconds = m.Value
+				return nil
+			}
+		}
+		return errors.New("chromium tells no TaskDuration")
+	})
+	return seconds
 }

@@ -56,6 +56,6 @@ func TestAClockThatIsOff(t *testing.T) {
 	tab.Shows("", soon, "open")
 	var header string
 	tab.Eval("document.querySelector('header').innerText", &header)
-	assert.NotContains(t, header, "does not answer")
+	assert.NotContains(t, header, "not answered")
 	assert.NotContains(t, header, "ago")
 }

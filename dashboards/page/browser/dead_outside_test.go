@@ -26,12 +26,12 @@ func TestADeadProgramLooksDead(t *testing.T) {
 	both(t, func(t *testing.T, b *browser.Browser) {
 		tab := b.Open(t, watching.url("/"))
 		tab.Forgive(unanswered)
-		alive := "!document.querySelector('header').innerText.match(/does not answer|Waiting/)"
+		const alive, dead = "rig.shows('.headline', ['main live'])", "has not answered since"
 		tab.Holds(alive, soon)
 
 		from := time.Now()
 		require.NoError(t, watching.cmd.Process.Signal(syscall.SIGSTOP))
-		tab.Shows("", soon, "does not answer")
+		tab.Shows("header", soon, dead)
 		stopped := time.Since(from)
 		if b == chromium {
 			tab.Screens("dead-program")
@@ -41,7 +41,7 @@ func TestADeadProgramLooksDead(t *testing.T) {
 
 		from = time.Now()
 		watching.end(os.Kill)
-		tab.Shows("", soon, "does not answer")
+		tab.Shows("header", soon, dead)
 		killed := time.Since(from)
 		require.NoError(t, watching.start())
 		tab.Holds(alive, soon)

@@ -58,7 +58,7 @@ func begins(t *testing.T, tab *browser.Tab, drill string) {
 		require.NoError(t, err)
 		ask.Header.Set("Authorization", "Bearer "+token)
 		ask.Header.Set("Content-Type", "application/json")
-		answer, err := http.DefaultClient.Do(ask)
+		answer, err := client.Do(ask)
 		require.NoError(t, err)
 		_ = answer.Body.Close() // most often it is over, and that is refused
 	})

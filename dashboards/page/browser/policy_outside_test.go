@@ -3,7 +3,6 @@
 package browser_test
 
 import (
-	"net/http"
 	"strings"
 	"testing"
 	"time"
@@ -18,7 +17,7 @@ import (
 // and nothing is asked of another server.
 func TestThePolicyHasNoException(t *testing.T) {
 	t.Parallel()
-	got, err := http.Get(watching.url("/"))
+	got, err := client.Get(watching.url("/"))
 	require.NoError(t, err)
 	require.NoError(t, got.Body.Close())
 	policy := got.Header.Get("Content-Security-Policy")

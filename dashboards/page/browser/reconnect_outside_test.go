@@ -73,7 +73,7 @@ func TestNothingIsLostWhereTheWayBreaks(t *testing.T) {
 		upTo(t, tab, from)
 		for range map[bool]int{true: 2, false: 1}[b == chromium] {
 			w.breaks()
-			tab.Shows("", soon, "does not answer")
+			tab.Shows("header", soon, "has not answered since")
 			missed := happens(t, "aid first")
 			w.mended()
 			upTo(t, tab, missed)

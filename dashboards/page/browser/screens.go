@@ -1,6 +1,7 @@
 package browser
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"testing"
@@ -46,27 +47,25 @@ func screenFolder(t testing.TB) string {
 // Size gives the window another size.
 func (tab *Tab) Size(s Size) {
 	tab.t.Helper()
-	ctx, done := tab.within(patience)
-	defer done()
-	tab.may(tab.driver.resize(ctx, s.Width, s.Height))
+	tab.does("the size of a "+s.Name, patience, func(ctx context.Context) error { return tab.driver.resize(ctx, s.Width, s.Height) })
 }
 
 // Dark has the page shown as by a system whose person wants it dark, or light.
 func (tab *Tab) Dark(on bool) {
 	tab.t.Helper()
-	ctx, done := tab.within(patience)
-	defer done()
-	tab.may(tab.driver.dark(ctx, on))
+	tab.does("dark or light", patience, func(ctx context.Context) error { return tab.driver.dark(ctx, on) })
 }
 
 // Picture keeps a picture of what the window shows, as NAME.png in the folder of pictures.
 func (tab *Tab) Picture(name string) {
 	tab.t.Helper()
-	ctx, done := tab.within(patience)
-	defer done()
-	png, err := tab.driver.screenshot(ctx)
-	tab.may(err)
-	require.NoError(tab.t, os.WriteFile(filepath.Join(screenFolder(tab.t), name+".png"), png, 0o600))
+	tab.does("the picture "+name, patience, func(ctx context.Context) error {
+		png, err := tab.driver.screenshot(ctx)
+		if err != nil {
+			return err
+		}
+		return os.WriteFile(filepath.Join(screenFolder(tab.t), name+".png"), png, 0o600)
+	})
 }
 
 // Screens keeps pictures in each size, light and dark, as FLOW-SIZE-light.png; in no size may the
