@@ -104,6 +104,8 @@ func newBench(script, more string) (*bench, error) {
 	if err := b.cmd.Start(); err != nil {
 		return nil, err
 	}
+	late := time.AfterFunc(soon, func() { _ = b.cmd.Process.Kill() }) // ends the reading
+	defer late.Stop()
 	line, err := bufio.NewReader(printed).ReadString('\n')
 	_, ports, found := strings.Cut(line, b.sheet)
 	if err != nil || !found {

@@ -205,8 +205,8 @@ func (tab *Tab) Text(where string) (text string) {
 	return text
 }
 
-// Click presses an element with the pointer, once it is there and can be pressed: a selector of CSS, or "=NAME" for
-// what has a name and can be pressed. Something that lies over it fails the test.
+// Click presses an element with the pointer, once it is there, stands still and can be pressed: a selector of CSS, or
+// "=NAME" for what has a name and can be pressed. Something that lies over it fails the test.
 func (tab *Tab) Click(what string) {
 	tab.t.Helper()
 	tab.Holds(fmt.Sprintf("rig.ready(%q)", what), patience)
@@ -215,23 +215,47 @@ func (tab *Tab) Click(what string) {
 	}
 }
 
-// ClickIfThere is Click for what may be there no more, or not yet; it reports whether it was.
+// aims is how often a pointer comes down at something that moves away from under it.
+const aims = 5
+
+// ClickIfThere is Click for what may be there no more, or not yet; it reports whether it was. Who finds
+// the page moved on the way, and nothing pressed, aims again, as a hand does.
 func (tab *Tab) ClickIfThere(what string) bool {
 	tab.t.Helper()
-	var at struct {
-		X, Y  float64
-		There bool
-		Wrong string
+	missed := "nothing"
+	for range aims {
+		var at struct {
+			X, Y  float64
+			There bool
+			Wrong string
+		}
+		tab.Eval(fmt.Sprintf("rig.reach(%q)", what), &at)
+		if at.Wrong != "" {
+			tab.lost(at.Wrong)
+		}
+		if !at.There {
+			return false
+		}
+		tab.does("a click at "+what, patience, func(ctx context.Context) error { return tab.driver.click(ctx, at.X, at.Y) })
+		if missed = tab.missed(); missed != "nothing" {
+			break
+		}
 	}
-	tab.Eval(fmt.Sprintf("rig.reach(%q)", what), &at)
-	if at.Wrong != "" {
-		tab.lost(at.Wrong)
+	if missed != "" {
+		tab.lost("the page moves away under the pointer: instead of " + what + " it " + missed)
 	}
-	if !at.There {
-		return false
-	}
-	tab.does("a click at "+what, patience, func(ctx context.Context) error { return tab.driver.click(ctx, at.X, at.Y) })
 	return true
+}
+
+// missed is what a click came down on instead: "" for what was aimed at, or where the page was left by it.
+func (tab *Tab) missed() (instead string) {
+	ctx, done := tab.flow.waitsFor("where the click came down", patience)
+	defer done()
+	text, err := tab.driver.eval(ctx, "rig.missed()")
+	if err == nil {
+		_ = json.Unmarshal(text, &instead) // a text, always
+	}
+	return instead
 }
 
 // Press presses keys one after the other: a sign as it is, or a name such as Tab, Shift+Tab, Enter.

@@ -17,32 +17,33 @@ import (
 // program ends. What the session's recording gives, judged again with nobody looking, is its
 // timeline, byte for byte.
 func TestPagesChangeNothing(t *testing.T) {
+	t.Parallel()
+	d := own(t, wrongThird)
 	for range 2 {
-		chromium.Open(t, watching.url("/")).Forgive(unanswered)
+		chromium.Open(t, d.url("/")).Forgive(unanswered)
 	}
 	other, err := firefox()
 	require.NoError(t, err)
-	tab := other.Open(t, watching.url("/"))
+	tab := other.Open(t, d.url("/"))
 	tab.Forgive(unanswered)
-	upTo(t, tab, happens(t, "aid first"))
-	upTo(t, tab, happens(t, "aid second"))
+	upTo(t, tab, d.happens(t, "aid first"))
+	upTo(t, tab, d.happens(t, "aid second"))
 
-	watching.end(os.Interrupt)
+	d.end(os.Interrupt)
 	program, err := built()
 	require.NoError(t, err)
-	again, err := exec.Command(program, "replay", watching.session).Output()
+	again, err := exec.Command(program, "replay", d.session).Output()
 	var failed *exec.ExitError
 	if err != nil {
 		require.ErrorAs(t, err, &failed)
 		require.Equal(t, 1, failed.ExitCode(), "something is seen wrong at this bench: %s", failed.Stderr)
 	}
-	kept, err := os.ReadFile(filepath.Join(watching.session, "timeline.jsonl"))
+	kept, err := os.ReadFile(filepath.Join(d.session, "timeline.jsonl"))
 	require.NoError(t, err)
 	was, is := strings.Split(string(kept), "\n"), strings.Split(string(again), "\n")
 	for i, line := range was[:len(was)-1] { // behind them the replay has the claims
 		assert.Equal(t, line, is[i])
 	}
-	require.NoError(t, watching.start())
 }
 
 // A page on a phone whose clock is an hour off looks as any other.

@@ -23,27 +23,29 @@ const deadAfter = 3 * time.Second
 
 // A program that stands still, and one that is gone, look so; the page goes on by itself where they do.
 func TestADeadProgramLooksDead(t *testing.T) {
+	t.Parallel()
 	both(t, func(t *testing.T, b *browser.Browser) {
-		tab := b.Open(t, watching.url("/"))
+		d := own(t, "")
+		tab := b.Open(t, d.url("/"))
 		tab.Forgive(unanswered)
 		const alive, dead = "rig.shows('.headline', ['main live'])", "has not answered since"
 		tab.Holds(alive, soon)
 
 		from := time.Now()
-		require.NoError(t, watching.cmd.Process.Signal(syscall.SIGSTOP))
+		require.NoError(t, d.cmd.Process.Signal(syscall.SIGSTOP))
 		tab.Shows("header", soon, dead)
 		stopped := time.Since(from)
 		if b == chromium {
 			tab.Screens("dead-program")
 		}
-		require.NoError(t, watching.cmd.Process.Signal(syscall.SIGCONT))
+		require.NoError(t, d.cmd.Process.Signal(syscall.SIGCONT))
 		tab.Holds(alive, soon)
 
 		from = time.Now()
-		watching.end(os.Kill)
+		d.end(os.Kill)
 		tab.Shows("header", soon, dead)
 		killed := time.Since(from)
-		require.NoError(t, watching.start())
+		require.NoError(t, d.start())
 		tab.Holds(alive, soon)
 		t.Logf("it looked dead %v behind SIGSTOP, %v behind SIGKILL", stopped.Round(time.Millisecond), killed.Round(time.Millisecond))
 		assert.Less(t, max(stopped, killed), deadAfter)

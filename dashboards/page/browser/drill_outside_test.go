@@ -36,15 +36,15 @@ type drills struct {
 	} `json:"running"`
 }
 
-func drillsOf(t *testing.T, d *daemon) (now drills) {
+func (d *daemon) drills(t *testing.T) (now drills) {
 	t.Helper()
 	require.NoError(t, json.Unmarshal(d.get(t, "/api/drills"), &now))
 	return now
 }
 
 // hands are those of somebody at the bench who follows what the page says.
-func hands(t *testing.T) *operator.Operator {
-	text, err := os.ReadFile(reedwing.sheet)
+func (d *daemon) hands(t *testing.T) *operator.Operator {
+	text, err := os.ReadFile(d.bench.sheet)
 	require.NoError(t, err)
 	s, err := sheet.Read("sheet", text)
 	require.NoError(t, err)
@@ -52,9 +52,9 @@ func hands(t *testing.T) *operator.Operator {
 }
 
 // begins leads a tab to a drill's cautions. Where the flow fails, the drill ends with it.
-func begins(t *testing.T, tab *browser.Tab, drill string) {
+func begins(t *testing.T, tab *browser.Tab, d *daemon, drill string) {
 	t.Cleanup(func() {
-		ask, err := http.NewRequest(http.MethodPost, watching.url("/api/drill"), strings.NewReader(`{"drill": "`+drill+`", "do": "abandon"}`))
+		ask, err := http.NewRequest(http.MethodPost, d.url("/api/drill"), strings.NewReader(`{"drill": "`+drill+`", "do": "abandon"}`))
 		require.NoError(t, err)
 		ask.Header.Set("Authorization", "Bearer "+token)
 		ask.Header.Set("Content-Type", "application/json")
@@ -77,11 +77,11 @@ func confirms(tab *browser.Tab) {
 
 // follows has hands do what the prompts ask for, one after the other, until the drill is over or the
 // prompt stands that is named last; seen is called with each.
-func follows(t *testing.T, tab *browser.Tab, last string, seen func(id string)) {
-	h, latest := hands(t), ""
+func follows(t *testing.T, tab *browser.Tab, d *daemon, last string, seen func(id string)) {
+	h, latest := d.hands(t), ""
 	for until := time.Now().Add(90 * time.Second); latest != last; {
 		require.True(t, time.Now().Before(until), "it goes on for ever: %s", tab.Text(""))
-		now := drillsOf(t, watching).Running
+		now := d.drills(t).Running
 		if now == nil {
 			return
 		}
@@ -92,8 +92,8 @@ func follows(t *testing.T, tab *browser.Tab, last string, seen func(id string)) 
 		latest = now.Prompt.ID
 		seen(latest)
 		steps := h.Follow(latest)
-		follow(t, tab, steps)
-		saysDone(t, tab, latest, steps)
+		follow(t, tab, d, steps)
+		saysDone(t, tab, d, latest, steps)
 	}
 }
 
@@ -101,19 +101,20 @@ func follows(t *testing.T, tab *browser.Tab, last string, seen func(id string)) 
 // spoken, and the key word fills the width.
 func TestTheFailsafeDrill(t *testing.T) {
 	t.Parallel()
-	tab := allowed(t, chromium, watching, "#drill")
+	d := own(t, wrongThird)
+	tab := allowed(t, chromium, d, "#drill")
 	tab.Forgive("409") // hands may touch Done as the wire answers
-	looking := chromium.Open(t, watching.url("/"))
+	looking := chromium.Open(t, d.url("/"))
 	tab.Shows("main", soon, "failsafe")
 	tab.Accessible(t, "the list of drills", "header")
 	tab.Screens("drills")
-	begins(t, tab, "failsafe")
+	begins(t, tab, d, "failsafe")
 	tab.Accessible(t, "cautions", "header")
 	tab.Screens("drill-cautions")
 	confirms(tab)
 	looking.Shows("nav", soon, "Drill failsafe is under way")
 	prompts := 0
-	follows(t, tab, "failsafe/later/wait", func(id string) {
+	follows(t, tab, d, "failsafe/later/wait", func(id string) {
 		prompts++
 		var key struct{ Width, Page float64 }
 		tab.Eval("({Width: document.querySelector('.key').getBoundingClientRect().width, Page: document.documentElement.clientWidth})", &key)
@@ -137,21 +138,23 @@ func TestTheFailsafeDrill(t *testing.T) {
 
 // A short drill from its beginning to its result, in the other browser.
 func TestADrillToItsResult(t *testing.T) {
+	t.Parallel()
 	b, err := firefox()
 	require.NoError(t, err)
-	tab := allowed(t, b, watching, "#drill")
-	begins(t, tab, "gain")
+	d := own(t, wrongThird)
+	tab := allowed(t, b, d, "#drill")
+	begins(t, tab, d, "gain")
 	confirms(tab)
-	follows(t, tab, "none", func(string) {})
+	follows(t, tab, d, "none", func(string) {})
 	tab.Shows("main", soon, "Drill gain finished", "Seen right by now", "Next:")
 }
 
 // follow has hands do what a prompt asks for, and touch the page where that is due.
-func follow(t *testing.T, tab *browser.Tab, steps []operator.Step) {
+func follow(t *testing.T, tab *browser.Tab, d *daemon, steps []operator.Step) {
 	for _, s := range steps {
 		tab.Passes(s.Wait)
 		if s.Do != "" {
-			reedwing.do(t, s.Do)
+			d.bench.do(t, s.Do)
 		}
 		if s.Enter {
 			touch(tab, "=Done")
@@ -160,12 +163,12 @@ func follow(t *testing.T, tab *browser.Tab, steps []operator.Step) {
 }
 
 // saysDone says that a prompt is done which only who follows it can say, where its steps did not.
-func saysDone(t *testing.T, tab *browser.Tab, prompt string, steps []operator.Step) {
+func saysDone(t *testing.T, tab *browser.Tab, d *daemon, prompt string, steps []operator.Step) {
 	if slices.ContainsFunc(steps, func(s operator.Step) bool { return s.Enter }) {
 		return
 	}
-	for _, d := range drillsOf(t, watching).Drills {
-		for _, p := range d.Prompts {
+	for _, drill := range d.drills(t).Drills {
+		for _, p := range drill.Prompts {
 			if p.ID == prompt && p.Answers == "builder" {
 				tab.Click(".drill .done")
 			}
@@ -183,8 +186,10 @@ func touch(tab *browser.Tab, what string) {
 
 // A drill that was begun belongs to nobody: another page goes on with it, and ends it.
 func TestADrillIsTakenOverAndEnded(t *testing.T) {
-	first, other := allowed(t, chromium, watching, "#drill"), allowed(t, chromium, watching, "#drill")
-	begins(t, first, "order")
+	t.Parallel()
+	d := own(t, "")
+	first, other := allowed(t, chromium, d, "#drill"), allowed(t, chromium, d, "#drill")
+	begins(t, first, d, "order")
 	confirms(first)
 	other.Click("=This drill was begun elsewhere")
 	other.Click("=It is so: go on here")

@@ -94,13 +94,17 @@ func TestTheWayToTheScreen(t *testing.T) {
 	for n := range times {
 		counts := uint32(400 + 16*(n%2) + 8*(n%80))
 		wait := expects(page, throttleAt(counts))
-		sent := x.puts(counts)
+		sent := x.puts(t, counts)
 		ours = append(ours, wait().Sub(sent))
 
 		words := throttleAt(counts)
 		wait = expects(plain, words)
-		sent = x.puts(counts) // the same again, so that both pages have as much to do
-		numbers <- words
+		sent = x.puts(t, counts) // the same again, so that both pages have as much to do
+		select {
+		case numbers <- words:
+		case <-time.After(soon):
+			require.Fail(t, "the bare page does not listen")
+		}
 		theirs = append(theirs, wait().Sub(sent))
 	}
 	slices.Sort(ours)

@@ -4,11 +4,14 @@ package browser_test
 
 import (
 	"errors"
+	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime/pprof"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -18,8 +21,8 @@ import (
 // What all flows share; each starts once.
 var (
 	chromium *browser.Browser
-	reedwing *bench  // its third place of aid lands where another mode is asked for
-	watching *daemon // watches it, with an earlier session beside its own
+	reedwing *bench  // all is well there
+	watching *daemon // watches it, with an earlier session beside its own; a flow that changes either has its own
 )
 
 // firefox starts when a flow first needs it; begun is it then.
@@ -32,11 +35,16 @@ var (
 	begun *browser.Browser
 )
 
-// wrongThird is what is wrong at the bench.
+// wrongThird is what is wrong at some benches: the third place of aid lands where another mode is asked for.
 const wrongThird = "fault lands aid third 1460"
 
+// sideBySide is how many flows run at a time. Most of what a flow takes it waits, for hands and for wires.
+const sideBySide = "5"
+
 func TestMain(m *testing.M) {
-	err := begin()
+	flag.Parse()
+	time.AfterFunc(longest, stuck)
+	err := errors.Join(flag.Set("test.parallel", sideBySide), begin())
 	code := 1
 	if err == nil {
 		code = m.Run()
@@ -49,6 +57,17 @@ func TestMain(m *testing.M) {
 	os.Exit(code)
 }
 
+// longest is how long all flows may take together; each has a bound of its own, so this is for what has none.
+const longest = 15 * time.Minute
+
+// stuck tells where everything stands, and ends it all.
+func stuck() {
+	fmt.Fprintf(os.Stderr, "the flows were to be over in %v\n", longest)
+	_ = pprof.Lookup("goroutine").WriteTo(os.Stderr, 1)
+	_ = finish()
+	os.Exit(1)
+}
+
 func begin() error {
 	var failed error
 	var starting sync.WaitGroup
@@ -59,7 +78,7 @@ func begin() error {
 }
 
 func beginWatching() (err error) {
-	if reedwing, err = newBench("wing", wrongThird); err != nil {
+	if reedwing, err = newBench("wing", ""); err != nil {
 		return err
 	}
 	earlier, err := reedwing.watch("reedwing-1400/2026-05-02-110000", "--sheet", reedwing.sheet)
@@ -92,12 +111,27 @@ func finish() error {
 	return os.RemoveAll(filepath.Dir(program))
 }
 
-// both runs a flow in each browser.
+// both runs a flow in each browser, at the same time.
 func both(t *testing.T, flow func(*testing.T, *browser.Browser)) {
-	t.Run(chromium.Name, func(t *testing.T) { flow(t, chromium) })
+	t.Run(chromium.Name, func(t *testing.T) {
+		t.Parallel()
+		flow(t, chromium)
+	})
 	t.Run("firefox", func(t *testing.T) {
+		t.Parallel()
 		b, err := firefox()
 		require.NoError(t, err)
 		flow(t, b)
 	})
+}
+
+// own is a program that watches a bench of its own, for a flow that changes either, until the test is over.
+func own(t *testing.T, more string) *daemon {
+	b, err := newBench("wing", more)
+	require.NoError(t, err)
+	t.Cleanup(b.stop)
+	d, err := b.watch("reedwing-1400/2026-05-09-100000", "--sheet", b.sheet)
+	require.NoError(t, err)
+	t.Cleanup(func() { d.end(os.Interrupt) })
+	return d
 }

@@ -12,9 +12,11 @@ import (
 
 // One touch sets a mark, from any view; it can be struck, and is never gone. Who has no token may look.
 func TestMarks(t *testing.T) {
+	t.Parallel()
 	both(t, func(t *testing.T, b *browser.Browser) {
-		looking := b.Open(t, watching.url("/#marks"))
-		tab := allowed(t, b, watching, "")
+		d := own(t, "")
+		looking := b.Open(t, d.url("/#marks"))
+		tab := allowed(t, b, d, "")
 		tab.Click("nav .mark")
 		tab.Shows("nav", soon, "Marked")
 		tab.Click("=Marks")
@@ -36,6 +38,6 @@ func TestMarks(t *testing.T) {
 		}
 		tab.Reload()
 		tab.Shows(".marks s", soon, "tail up, by hand")
-		assert.Contains(t, string(watching.get(t, "/api/timeline?limit=10000")), "tail up, by hand")
+		assert.Contains(t, string(d.get(t, "/api/timeline?limit=10000")), "tail up, by hand")
 	})
 }

@@ -25,8 +25,10 @@ type step struct {
 // Of what to do next the page has first what settles most; done at the bench, it goes from there, and
 // its claims are settled.
 func TestWhatNext(t *testing.T) {
-	reedwing.do(t, "aid second")
-	tab := allowed(t, chromium, watching, "")
+	t.Parallel()
+	d := own(t, wrongThird)
+	d.bench.do(t, "aid second")
+	tab := allowed(t, chromium, d, "")
 	tab.Click(".next .more")
 	tab.Do(`await fetch("/api/reopen", {method: "POST", headers: {"Content-Type": "application/json"}, body: '{"what": "aid"}'});`)
 	var next struct {
@@ -34,7 +36,7 @@ func TestWhatNext(t *testing.T) {
 	}
 	var put step
 	require.Eventually(t, func() bool {
-		require.NoError(t, json.Unmarshal(watching.get(t, "/api/next"), &next))
+		require.NoError(t, json.Unmarshal(d.get(t, "/api/next"), &next))
 		for _, s := range next.Next {
 			if s.Drill == "" && len(s.Settings) == 1 && s.Settings[0].Channel == "aid" && s.Settings[0].Place != "third" {
 				put = s
@@ -49,9 +51,9 @@ func TestWhatNext(t *testing.T) {
 	tab.Shows(".next li:first-child", soon, next.Next[0].Do, fmt.Sprintf("settles %d", len(next.Next[0].Claims)))
 	tab.Shows(".next", soon, put.Do)
 	tab.Screens("next")
-	through(t, tab, "fourth", "second", put.Settings[0].Place, "second", put.Settings[0].Place)
+	through(t, tab, d, "fourth", "second", put.Settings[0].Place, "second", put.Settings[0].Place)
 	tab.Holds(fmt.Sprintf("!rig.text('.next').includes(%q)", put.Do), soon)
 	for _, id := range put.Claims {
-		require.NotEqual(t, "open", claims(t)[id].Verdict, id)
+		require.NotEqual(t, "open", d.claims(t)[id].Verdict, id)
 	}
 }

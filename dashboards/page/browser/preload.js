@@ -104,16 +104,34 @@
     return { Number: numberOf(e), Name: called(e), Seen: drawn && !!top && (e.contains(top) || top.contains(e)) };
   };
 
-  // Where an element is pressed, and what is wrong with that.
-  rig.reach = (what) => {
-    const e = rig.find(what);
-    if (!e || e.disabled) return { X: 0, Y: 0, There: false, Wrong: "" };
-    e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
+  // Where an element is pressed, once it stands still, and what is wrong with that. Where the pointer came down
+  // instead is told behind it: the page may move on the way.
+  const place = (e) => { const b = e.getClientRects()[0]; return b ? [b.left, b.top, b.width, b.height].map(Math.round).join() : ""; };
+  rig.reach = async (what) => {
+    let e = null, at = "", stood = 0;
+    for (let looks = 0; looks < 50 && stood < 3; looks++) {
+      e = rig.find(what);
+      if (!e || e.disabled) return { X: 0, Y: 0, There: false, Wrong: "" };
+      e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
+      const now = place(e);
+      stood = now !== "" && now === at ? stood + 1 : 0;
+      at = now;
+      await new Promise((r) => setTimeout(r, 16));
+    }
     const box = e.getClientRects()[0];
+    if (!box) return { X: 0, Y: 0, There: false, Wrong: "" };
     const X = box.left + box.width / 2, Y = box.top + box.height / 2;
     const top = document.elementFromPoint(X, Y);
     const Wrong = top && (e.contains(top) || top.contains(e)) ? "" : `over ${what} lies ${top ? top.outerHTML.slice(0, 120) : "nothing: it is out of sight"}`;
+    rig.aimed = e;
+    rig.landed = null;
     return { X, Y, There: true, Wrong };
+  };
+  document.addEventListener("pointerdown", (e) => { rig.landed = e.target; }, true);
+  rig.missed = () => {
+    const e = rig.aimed, on = rig.landed;
+    if (!e || !on || !e.isConnected || e.contains(on) || on.contains(e) && on !== document.body) return "";
+    return on.closest(pressable) ? "pressed " + on.outerHTML.slice(0, 120) : "nothing";
   };
 
   // How many ms it took until something held, -1 where it did not in that time.

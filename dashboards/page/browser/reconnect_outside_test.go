@@ -45,43 +45,45 @@ func text(n int64) string {
 }
 
 // latest is the number of the latest event.
-func latest(t *testing.T) int64 {
+func (d *daemon) latest(t *testing.T) int64 {
 	var now struct {
 		Seq int64 `json:"seq"`
 	}
-	require.NoError(t, json.Unmarshal(watching.get(t, "/api/state"), &now))
+	require.NoError(t, json.Unmarshal(d.get(t, "/api/state"), &now))
 	return now.Seq
 }
 
 // happens has something happen at the bench that makes events, and gives the number of the last.
-func happens(t *testing.T, lines ...string) int64 {
+func (d *daemon) happens(t *testing.T, lines ...string) int64 {
 	t.Helper()
-	before := latest(t)
-	reedwing.do(t, lines...)
-	require.Eventually(t, func() bool { return latest(t) > before }, 10*time.Second, 20*time.Millisecond, "nothing happened at %q", lines)
-	return latest(t)
+	before := d.latest(t)
+	d.bench.do(t, lines...)
+	require.Eventually(t, func() bool { return d.latest(t) > before }, 10*time.Second, 20*time.Millisecond, "nothing happened at %q", lines)
+	return d.latest(t)
 }
 
 // A page whose way to the program breaks, once before anything happened in its sight and once behind
 // it, has each event of the timeline in the end.
 func TestNothingIsLostWhereTheWayBreaks(t *testing.T) {
+	t.Parallel()
 	both(t, func(t *testing.T, b *browser.Browser) {
-		w := newWay(t, watching.address)
+		d := own(t, "")
+		w := newWay(t, d.address)
 		tab := b.Open(t, w.url("/"))
 		tab.Forgive(unanswered)
-		from := latest(t)
+		from := d.latest(t)
 		upTo(t, tab, from)
 		for range map[bool]int{true: 2, false: 1}[b == chromium] {
 			w.breaks()
 			tab.Shows("header", soon, "has not answered since")
-			missed := happens(t, "aid first")
+			missed := d.happens(t, "aid first")
 			w.mended()
 			upTo(t, tab, missed)
-			upTo(t, tab, happens(t, "aid second"))
+			upTo(t, tab, d.happens(t, "aid second"))
 		}
 		heard := lines(t, tab)
 		var lacking []string
-		for line := range strings.Lines(string(watching.get(t, "/api/timeline?limit=10000"))) {
+		for line := range strings.Lines(string(d.get(t, "/api/timeline?limit=10000"))) {
 			var event struct {
 				Seq int64 `json:"seq"`
 			}

@@ -13,6 +13,7 @@ import (
 // The strip is stopped, read by keys, scrolled back through all of the session, and set going again; a
 // table has the same in words.
 func TestTheStripLooksBack(t *testing.T) {
+	t.Parallel()
 	both(t, func(t *testing.T, b *browser.Browser) {
 		tab := b.Open(t, serveMoving(t))
 		tab.Forgive("404 \\(Not Found\\)") // there are no drills here
@@ -53,6 +54,7 @@ func TestTheStripLooksBack(t *testing.T) {
 
 // A hand that drags stops the strip and takes what it shows along.
 func TestTheStripIsDragged(t *testing.T) {
+	t.Parallel()
 	tab := chromium.Open(t, serveMoving(t))
 	tab.Forgive("404 \\(Not Found\\)")
 	tab.Shows(".strip-state", 10*time.Second, "the last three minutes")

@@ -27,16 +27,18 @@ func atCursor(tab *browser.Tab) (words string) {
 
 // The strip draws what moves, and a gap as a gap; it can be stopped, looked back in, and set going again.
 func TestTheStrip(t *testing.T) {
+	t.Parallel()
 	both(t, func(t *testing.T, b *browser.Browser) {
-		tab := b.Open(t, watching.url("/"))
+		d := own(t, "")
+		tab := b.Open(t, d.url("/"))
 		tab.Size(browser.Laptop)
 		tab.Holds("!!document.querySelector('.strip canvas.traces')", soon)
-		reedwing.do(t, "stick elevator 1800 over 300ms", "aid first")
+		d.bench.do(t, "stick elevator 1800 over 300ms", "aid first")
 		tab.Shows(".headline", soon, "PLAIN")
-		reedwing.do(t, "mute main for 2s")
+		d.bench.do(t, "mute main for 2s")
 		tab.Holds("!rig.text('.headline').includes('main live')", soon)
 		tab.Shows(".headline", soon, "main live")
-		reedwing.do(t, "release elevator", "aid second")
+		d.bench.do(t, "release elevator", "aid second")
 		tab.Shows(".headline", soon, "DAMPING")
 		first := drawn(tab)
 		tab.Passes(500 * time.Millisecond)

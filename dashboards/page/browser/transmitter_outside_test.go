@@ -100,7 +100,13 @@ func abs(n int) int { return max(n, -n) }
 
 // puts puts the throttle at so many counts, some frames later, so that it is in no step with what the
 // program does in steps; and gives when the last byte of the first frame that has it was sent.
-func (x *transmitter) puts(counts uint32) time.Time {
+func (x *transmitter) puts(t *testing.T, counts uint32) (sent time.Time) {
+	t.Helper()
 	x.asked <- counts
-	return <-x.sent
+	select {
+	case sent = <-x.sent:
+	case <-time.After(soon):
+		require.Fail(t, "the frame was not sent: its port takes nothing")
+	}
+	return sent
 }

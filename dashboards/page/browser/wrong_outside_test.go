@@ -24,10 +24,10 @@ if (!a.ok) throw new Error(await a.text());`)
 }
 
 // through takes the switch of the mode through places, as a hand does.
-func through(t *testing.T, tab *browser.Tab, places ...string) {
+func through(t *testing.T, tab *browser.Tab, d *daemon, places ...string) {
 	t.Helper()
 	for _, place := range places {
-		reedwing.do(t, "aid "+place)
+		d.bench.do(t, "aid "+place)
 		tab.Passes(600 * time.Millisecond)
 	}
 }
@@ -39,12 +39,12 @@ type claim struct {
 	Sentence string `json:"sentence"`
 }
 
-func claims(t *testing.T) map[string]claim {
+func (d *daemon) claims(t *testing.T) map[string]claim {
 	t.Helper()
 	var got struct {
 		Claims []claim `json:"claims"`
 	}
-	require.NoError(t, json.Unmarshal(watching.get(t, "/api/claims"), &got))
+	require.NoError(t, json.Unmarshal(d.get(t, "/api/claims"), &got))
 	all := map[string]claim{}
 	for _, c := range got.Claims {
 		all[c.ID] = c
@@ -55,14 +55,16 @@ func claims(t *testing.T) map[string]claim {
 // What is seen wrong comes to the top in a sentence that says what to set; a touch leads to the line of
 // the sheet and its evidence, and another has it seen anew.
 func TestWhatIsWrongIsShown(t *testing.T) {
+	t.Parallel()
 	both(t, func(t *testing.T, b *browser.Browser) {
-		tab := allowed(t, b, watching, "")
-		through(t, tab, "first", "third", "fourth", "third", "fourth", "first", "second", "third")
+		d := own(t, wrongThird)
+		tab := allowed(t, b, d, "")
+		through(t, tab, d, "first", "third", "fourth", "third", "fourth", "first", "second", "third")
 		tab.Shows(".wrong-ones", soon, "seen wrong", "aid third", "1460")
 		tab.Shows(".headline", soon, "WRONG")
 
 		var wrong claim
-		for _, c := range claims(t) {
+		for _, c := range d.claims(t) {
 			if c.Verdict == "seen wrong" && strings.HasPrefix(c.Sentence, "at aid third") {
 				wrong = c
 			}
@@ -76,10 +78,10 @@ func TestWhatIsWrongIsShown(t *testing.T) {
 			tab.Screens("wrong")
 		}
 
-		reedwing.do(t, "aid second")
+		d.bench.do(t, "aid second")
 		tab.Shows(".headline", soon, "DAMPING")
 		tab.Click("=Changed: see aid anew")
 		tab.Holds("!document.querySelector('.wrong-ones')?.innerText.includes('aid third')", soon)
-		assert.NotEqual(t, "seen wrong", claims(t)[wrong.ID].Verdict)
+		assert.NotEqual(t, "seen wrong", d.claims(t)[wrong.ID].Verdict)
 	})
 }
