@@ -189,6 +189,22 @@ func (c *chromiumTab) screenshot(ctx context.Context) ([]byte, error) {
 
 func (c *chromiumTab) close() { c.end() }
 
+// Sleeps has the page stand still, as a phone's system has it that is put away, until it wakes it. Chromium alone does.
+func (tab *Tab) Sleeps(yes bool) {
+	tab.t.Helper()
+	state := map[bool]page.SetWebLifecycleStateState{false: page.SetWebLifecycleStateStateActive, true: page.SetWebLifecycleStateStateFrozen}[yes]
+	tab.does("the page to sleep or wake", patience, func(ctx context.Context) error {
+		c, ok := tab.driver.(*chromiumTab)
+		if !ok {
+			return errors.New("only chromium puts a page to sleep")
+		}
+		bounded, done := c.bounded(ctx)
+		defer done()
+		_, err := chromedp.Call(bounded, page.SetWebLifecycleState, page.SetWebLifecycleStateParams{State: state})
+		return err
+	})
+}
+
 // Busy is how much of a processor the main thread of a page has taken since the tab was opened, s.
 // Chromium alone tells.
 func (tab *Tab) Busy() (seconds float64) {

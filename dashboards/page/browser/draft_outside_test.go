@@ -56,8 +56,10 @@ func TestADraftFromThePage(t *testing.T) {
 	answer("How many places has", "4")
 	tab.Shows("main", soon, "to its first place, then")
 	tab.Screens("draft-wire")
-	b.do(t, "aid")
-	tab.Shows("main", 20*time.Second, "mode is channel 7")
+	goesOn(t, tab, `rig.shows("main", ["mode is channel 7"])`, func() {
+		b.do(t, "aid")
+		tab.Passes(4 * time.Second) // a second at each place
+	})
 	tab.Click("=End")
 	tab.Shows("main", soon, "broken off")
 	tab.Click("=Go on")

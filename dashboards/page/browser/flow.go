@@ -25,20 +25,26 @@ const patience = 20 * time.Second
 type flow struct {
 	ctx   context.Context
 	began time.Time
+	bound time.Duration
 
 	mu    sync.Mutex
 	waits string // for what, last
 }
 
 // flowOf is the flow of a test, which begins with its first tab and ends with the test.
-func (b *Browser) flowOf(t testing.TB) *flow {
+func (b *Browser) flowOf(t testing.TB) *flow { return b.begins(t, Bound) }
+
+// Allow gives the flow of a test, which is to begin, so much more time than others have.
+func (b *Browser) Allow(t testing.TB, more time.Duration) { b.begins(t, Bound+more) }
+
+func (b *Browser) begins(t testing.TB, bound time.Duration) *flow {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if f := b.flows[t.Name()]; f != nil {
 		return f
 	}
-	ctx, end := context.WithTimeout(context.WithoutCancel(t.Context()), Bound)
-	f := &flow{ctx: ctx, began: time.Now()}
+	ctx, end := context.WithTimeout(context.WithoutCancel(t.Context()), bound)
+	f := &flow{ctx: ctx, began: time.Now(), bound: bound}
 	if b.flows == nil {
 		b.flows = map[string]*flow{}
 	}
@@ -68,7 +74,7 @@ func (f *flow) over() string {
 	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	return fmt.Sprintf("; the flow was to be over in %v, last it waited for %s", Bound, f.waits)
+	return fmt.Sprintf("; the flow was to be over in %v, last it waited for %s", f.bound, f.waits)
 }
 
 // bounded does what has no bound of its own, and waits for it as long as a context lasts.

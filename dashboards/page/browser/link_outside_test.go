@@ -18,7 +18,7 @@ type way struct {
 
 	mu     sync.Mutex
 	broken bool
-	open   map[net.Conn]bool
+	open   map[net.Conn]bool // true: nothing passes any more, and neither end hears of that
 }
 
 // newWay leads to an address until the test is over.
@@ -58,10 +58,10 @@ func (w *way) carry(near net.Conn) {
 		return
 	}
 	go func() {
-		_, _ = io.Copy(far, near)
+		_, _ = io.Copy(passing{w, near, far}, near)
 		_ = far.Close()
 	}()
-	_, _ = io.Copy(near, far)
+	_, _ = io.Copy(passing{w, near, near}, far)
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	delete(w.open, near)
@@ -73,8 +73,34 @@ func (w *way) keep(near net.Conn) bool {
 	if w.broken {
 		return false
 	}
-	w.open[near] = true
+	w.open[near] = false
 	return true
+}
+
+// passing is one side of what is carried, which swallows all where the way has forgotten that.
+type passing struct {
+	*way
+	near, to net.Conn
+}
+
+func (p passing) Write(b []byte) (int, error) {
+	p.mu.Lock()
+	forgotten := p.open[p.near]
+	p.mu.Unlock()
+	if forgotten {
+		return len(b), nil
+	}
+	return p.to.Write(b)
+}
+
+// forgets lets nothing pass any more of what is carried, as a network does that a phone left; what comes
+// later is carried.
+func (w *way) forgets() {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	for near := range w.open {
+		w.open[near] = true
+	}
 }
 
 // breaks ends what is carried, and refuses what comes, until it is mended.

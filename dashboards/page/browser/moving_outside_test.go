@@ -6,6 +6,7 @@ import (
 	"context"
 	"fmt"
 	"net"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -30,6 +31,10 @@ type moving struct {
 	at    unit.Time
 	frame bus.Frame
 	began time.Time
+
+	server *api.Server
+	url    string
+	judged atomic.Int64 // the number of the latest event that was judged
 }
 
 const before = 6 * unit.Minute
@@ -62,7 +67,7 @@ func (m *moving) goOn(until unit.Time) {
 func (m *moving) look() state.State {
 	now := m.now()
 	return state.State{
-		Model: "Reedwing 1400", NowNS: now, SeenNS: now, Seq: 1, Recorder: state.Recorder{Folder: "sessions/moving", Recording: true},
+		Model: "Reedwing 1400", NowNS: now, SeenNS: now, Seq: m.judged.Load(), Recorder: state.Recorder{Folder: "sessions/moving", Recording: true},
 		Taps: []state.Tap{{
 			Name: "main", Kind: "bus", Up: true, Locked: true, Signal: event.SignalLive, LastNS: now,
 			Channels: []state.Channel{{Number: 1, Name: "elevator", Count: 992, WidthNS: 1_500_000}, {Number: 7, Name: "aid", Count: 1215, WidthNS: 1_640_000}},
@@ -70,8 +75,17 @@ func (m *moving) look() state.State {
 	}
 }
 
-// serveMoving serves it until the test is over.
-func serveMoving(t *testing.T) (url string) {
+// mark shows a mark of minute 2:30 as the event of that number.
+func (m *moving) mark(t *testing.T, seq int64, text string) {
+	at := unit.Time(150 * unit.Second)
+	mark := event.Event{Seq: seq, At: at, From: at, Kind: event.Mark, About: "session", Data: event.MarkData{Text: text}}
+	line, err := timeline.Line(nil, &mark, int64(at))
+	require.NoError(t, err)
+	m.server.Publish(seq, line)
+}
+
+// newMoving serves it until the test is over.
+func newMoving(t *testing.T) *moving {
 	s, err := sheet.Read("starter", sheet.Starter())
 	require.NoError(t, err)
 	m := &moving{Memory: trace.NewMemory(), began: time.Now()}
@@ -85,11 +99,9 @@ func serveMoving(t *testing.T) (url string) {
 		},
 	}})
 	require.NoError(t, err)
-	at := unit.Time(150 * unit.Second)
-	gust := event.Event{Seq: 1, At: at, From: at, Kind: event.Mark, About: "session", Data: event.MarkData{Text: "gust"}}
-	line, err := timeline.Line(nil, &gust, int64(at))
-	require.NoError(t, err)
-	server.Publish(1, line)
+	m.server = server
+	m.judged.Store(1)
+	m.mark(t, 1, "gust")
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	ctx, stop := context.WithCancel(context.Background())
@@ -114,5 +126,6 @@ func serveMoving(t *testing.T) (url string) {
 		assert.NoError(t, <-ended)
 		<-moved
 	})
-	return fmt.Sprintf("http://%s/", l.Addr())
+	m.url = fmt.Sprintf("http://%s/", l.Addr())
+	return m
 }

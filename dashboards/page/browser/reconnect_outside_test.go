@@ -4,7 +4,7 @@ package browser_test
 
 import (
 	"encoding/json"
-	"slices"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -81,24 +81,18 @@ func TestNothingIsLostWhereTheWayBreaks(t *testing.T) {
 			upTo(t, tab, missed)
 			upTo(t, tab, d.happens(t, "aid second"))
 		}
-		heard := lines(t, tab)
-		var lacking []string
-		for line := range strings.Lines(string(d.get(t, "/api/timeline?limit=10000"))) {
-			var event struct {
-				Seq int64 `json:"seq"`
-			}
-			require.NoError(t, json.Unmarshal([]byte(line), &event))
-			if event.Seq <= slices.Max(keysOf(heard)) && heard[event.Seq] != strings.TrimSpace(line) {
-				lacking = append(lacking, strings.TrimSpace(line))
-			}
-		}
-		assert.Empty(t, lacking, "events that the page never heard of")
+		d.lacksNothing(t, tab)
 	})
 }
 
-func keysOf(m map[int64]string) (list []int64) {
-	for k := range m {
-		list = append(list, k)
+// lacksNothing waits until a page has each event of the timeline as it is now, as it stands there. What is asked
+// for on a connection that died is given up by the page behind 15 s.
+func (d *daemon) lacksNothing(t *testing.T, tab *browser.Tab) {
+	t.Helper()
+	timeline := strings.Split(strings.TrimSpace(string(d.get(t, "/api/timeline?limit=10000"))), "\n")
+	tab.Holds(fmt.Sprintf(`((all) => [...Array(%d)].every((_, i) => all.has(i + 1)))(new Set(rig.heard.map((l) => JSON.parse(l).seq)))`, len(timeline)), 2*soon)
+	heard := lines(t, tab)
+	for i, line := range timeline {
+		assert.Equal(t, line, heard[int64(i+1)], "an event as the page heard of it")
 	}
-	return list
 }

@@ -15,7 +15,7 @@ import (
 func TestTheStripLooksBack(t *testing.T) {
 	t.Parallel()
 	both(t, func(t *testing.T, b *browser.Browser) {
-		tab := b.Open(t, serveMoving(t))
+		tab := b.Open(t, newMoving(t).url)
 		tab.Forgive("404 \\(Not Found\\)") // there are no drills here
 		said := func() (text string) {
 			tab.Eval("document.querySelector('.strip-plot').getAttribute('aria-valuetext')", &text)
@@ -55,7 +55,7 @@ func TestTheStripLooksBack(t *testing.T) {
 // A hand that drags stops the strip and takes what it shows along.
 func TestTheStripIsDragged(t *testing.T) {
 	t.Parallel()
-	tab := chromium.Open(t, serveMoving(t))
+	tab := chromium.Open(t, newMoving(t).url)
 	tab.Forgive("404 \\(Not Found\\)")
 	tab.Shows(".strip-state", 10*time.Second, "the last three minutes")
 	tab.Holds("/elevator 1\\d+/.test(document.querySelector('.strip-plot').getAttribute('aria-valuetext'))", 10*time.Second)

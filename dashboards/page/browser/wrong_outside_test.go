@@ -4,6 +4,7 @@ package browser_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -30,6 +31,20 @@ func through(t *testing.T, tab *browser.Tab, d *daemon, places ...string) {
 		d.bench.do(t, "aid "+place)
 		tab.Passes(600 * time.Millisecond)
 	}
+}
+
+// goesOn has hands do something over and over until the page shows what comes of it: where this computer
+// stood still meanwhile, the program settles nothing by what it read late.
+func goesOn(t *testing.T, tab *browser.Tab, until string, hands func()) {
+	t.Helper()
+	for range 4 {
+		hands()
+		var so bool
+		if tab.Eval(fmt.Sprintf("rig.holds(() => %s, 3000).then((took) => took >= 0)", until), &so); so {
+			return
+		}
+	}
+	tab.Holds(until, soon)
 }
 
 // claim is one as the program has it.
@@ -59,8 +74,9 @@ func TestWhatIsWrongIsShown(t *testing.T) {
 	both(t, func(t *testing.T, b *browser.Browser) {
 		d := own(t, wrongThird)
 		tab := allowed(t, b, d, "")
-		through(t, tab, d, "first", "third", "fourth", "third", "fourth", "first", "second", "third")
-		tab.Shows(".wrong-ones", soon, "seen wrong", "aid third", "1460")
+		goesOn(t, tab, `rig.shows(".wrong-ones", ["seen wrong", "aid third", "1460"])`, func() {
+			through(t, tab, d, "first", "third", "fourth", "third", "fourth", "first", "second", "third")
+		})
 		tab.Shows(".headline", soon, "WRONG")
 
 		var wrong claim

@@ -29,8 +29,11 @@ export class Access {
       const later = this.take();
       if (later !== '') void this.come(later);
     });
+    let asking = false;
     setInterval(() => {
-      if (this.s.gone) void this.ask(); // it may have been started anew, with another token
+      if (asking || !this.s.gone) return;
+      asking = true;
+      void this.ask().finally(() => (asking = false)); // it may have been started anew, with another token
     }, check);
     while (!(await this.ask())) await new Promise((wait) => setTimeout(wait, again));
     if (token !== '') await this.come(token);

@@ -1,5 +1,5 @@
 // The drills as the server has them, and the steps that this page puts in.
-import {get, post, Refused} from './api';
+import {get, insist, post, Refused} from './api';
 import type {Store} from './store';
 
 export interface DrillPrompt {
@@ -191,11 +191,11 @@ export class Drills {
     try {
       while (this.again) {
         this.again = false;
-        this.shown = await get<Shown>('/api/drills');
+        this.shown = await insist(() => get<Shown>('/api/drills'));
         this.tell();
       }
     } catch {
-      // The stream says that nobody answers, and greets when somebody does again.
+      // It is refused: the next greeting tries again.
     } finally {
       this.asking = false;
       this.s.changed();

@@ -43,7 +43,7 @@ export class Past {
     this.refused.delete(name);
     this.s.changed();
     try {
-      await text(reportOf(name));
+      await text(reportOf(name), longReport);
       this.made.add(name);
       setTimeout(() => this.forget(name), 50_000);
     } catch (e) {
@@ -58,6 +58,9 @@ export class Past {
     this.s.changed();
   }
 }
+
+// longReport is how long the report of a long session may take, ms.
+const longReport = 600_000;
 
 function said(e: unknown): string {
   return e instanceof Refused ? e.message : 'benchproof does not answer';

@@ -1,5 +1,5 @@
 // All that the page knows: what its one stream brought, and whether it still comes.
-import {get, text} from './api';
+import {get, insist, text} from './api';
 import type {Claim, Hello, Line, Next, Now, Sheet} from './types';
 
 // Behind so long without a word the daemon counts as gone; it sends at least each 400 ms.
@@ -10,6 +10,14 @@ const keptLines = 5000;
 
 // keptPast is how many are asked for when the page opens.
 const keptPast = 500;
+
+// How long a stream may be silent until another one is tried, ms. A phone that slept, or came into another
+// network, keeps connections that never say they are over, and tries each of them: a browser has six. Behind
+// those it is longer with each that brings nothing, up to most.
+const silent = {least: 1500, most: 24000, connections: 6};
+
+// shownSoon is how soon events are asked for again that were judged, and are not recorded yet, ms.
+const shownSoon = 300;
 
 type Listener = () => void;
 
@@ -24,7 +32,10 @@ export class Store {
   gone = false; // the daemon does not answer
 
   private source: EventSource | undefined;
+  private opened = 0; // performance.now() when the stream was asked for
+  private tries = 0; // streams since the latest word
   private from: number | undefined; // the first stream began behind this event
+  private reading = false; // the sheet is asked for
   private earlier = false; // what happened before that is asked for, or here
   private listeners = new Set<Listener>();
   private lineListeners = new Set<(line: Line) => void>();
@@ -33,7 +44,7 @@ export class Store {
 
   // start opens the stream, and looks whether it lives.
   start(): void {
-    this.open();
+    this.open(undefined);
     setInterval(() => this.look(), 50);
   }
 
@@ -72,10 +83,15 @@ export class Store {
     return (performance.now() - this.heard) / 1000;
   }
 
-  private open(): void {
-    const last = this.lines.at(-1)?.seq ?? this.from;
+  // last is the number of the latest event that the page has; undefined before the first greeting.
+  private get last(): number | undefined {
+    return this.lines.at(-1)?.seq ?? this.from;
+  }
+
+  private open(last: number | undefined): void {
     const source = new EventSource('/api/live' + (last === undefined ? '' : `?after=${last}`));
     this.source = source;
+    this.opened = performance.now();
     source.addEventListener('hello', (e) => this.greet(JSON.parse(e.data) as Hello));
     source.addEventListener('now', (e) => {
       this.now = JSON.parse(e.data) as Now;
@@ -91,9 +107,12 @@ export class Store {
     });
     source.onmessage = (e) => this.line(JSON.parse(e.data) as Line);
     source.onerror = () => {
-      // A refusal closes it for good; the browser itself goes on after a break.
-      if (source.readyState !== EventSource.CLOSED || this.source !== source) return;
-      setTimeout(() => this.restart(), 1000);
+      // A refusal closes it for good; the browser itself goes on after a break. What is refused may be a number
+      // of another session: a stream from now on says which one this is.
+      if (source.readyState !== EventSource.CLOSED) return;
+      setTimeout(() => {
+        if (this.source === source) this.open(undefined);
+      }, 1000);
     };
     for (const name of this.messageListeners.keys()) this.hear(source, name);
   }
@@ -108,50 +127,65 @@ export class Store {
   // restart opens the stream anew, where it was: it was refused, or this visitor may do more now.
   restart(): void {
     this.source?.close();
-    this.open();
+    this.open(this.last);
   }
 
-  // greet begins anew where another session is shown than before.
+  // greet begins anew where another session is shown than before, or this one has lost what the page has; a
+  // stream from now on gives way to one from where the page was.
   private greet(hello: Hello): void {
+    const last = this.last ?? hello.after;
     const other = this.hello && (this.hello.session !== hello.session || this.hello.build !== hello.build);
-    if (other) {
+    if (other || hello.after < last) {
       location.reload();
+      return;
+    }
+    if (hello.after > last) {
+      this.restart();
       return;
     }
     this.from ??= hello.after;
     if (!this.earlier && this.from > 0) void this.past(this.from);
-    if (!this.sheet) void this.read();
+    if (!this.sheet && !this.reading) void this.read();
     this.hello = hello;
     document.title = `benchproof: ${hello.model}`;
     this.word();
   }
 
-  // read brings the sheet. Where that fails, the next greeting tries again.
+  // read brings the sheet. Where that is refused, the next greeting tries again.
   private async read(): Promise<void> {
+    this.reading = true;
     try {
-      this.sheet = await get<Sheet>('/api/sheet');
+      this.sheet = await insist(() => get<Sheet>('/api/sheet'));
     } catch {
-      return;
+      // It is refused.
     }
+    this.reading = false;
     this.changed();
   }
 
-  // past brings what happened before this page was opened. Where it can't, the next greeting tries again.
+  // past brings what happened before this page was opened. Where that is refused, the next greeting tries again.
   private async past(upTo: number): Promise<void> {
     this.earlier = true;
-    let lines: string;
+    const past: Line[] = [];
     try {
-      lines = await text(`/api/timeline?after=${Math.max(0, upTo - keptPast)}&limit=${keptPast}`);
+      for (let at = Math.max(0, upTo - keptPast); at < upTo; ) {
+        const got = await this.behind(at);
+        past.push(...got.filter((l) => l.seq <= upTo));
+        at = got.at(-1)?.seq ?? at;
+        if (got.length === 0) await new Promise((wait) => setTimeout(wait, shownSoon));
+      }
     } catch {
       this.earlier = false;
       return;
     }
-    const past = lines
-      .split('\n')
-      .filter((l) => l !== '')
-      .map((l) => JSON.parse(l) as Line);
-    this.lines.unshift(...past.filter((l) => l.seq <= upTo));
+    this.lines.unshift(...past);
     this.changed();
+  }
+
+  // behind asks for events behind a number: none where the next one is not recorded yet.
+  private async behind(seq: number): Promise<Line[]> {
+    const lines = (await insist(() => text(`/api/timeline?after=${seq}&limit=${keptPast}`))).split('\n');
+    return lines.filter((l) => l !== '').map((l) => JSON.parse(l) as Line);
   }
 
   private line(line: Line): void {
@@ -165,12 +199,19 @@ export class Store {
 
   private word(): void {
     this.heard = performance.now();
+    this.tries = 0;
     this.gone = false;
     this.changed();
   }
 
   private look(): void {
-    const gone = performance.now() - this.heard > patience;
+    const now = performance.now();
+    const allowed = Math.min(silent.least * 2 ** Math.max(0, this.tries - silent.connections), silent.most);
+    if (now - Math.max(this.heard, this.opened) > allowed) {
+      this.tries++;
+      this.restart();
+    }
+    const gone = now - this.heard > patience;
     if (gone !== this.gone) {
       this.gone = gone;
       this.changed();
