@@ -116,16 +116,20 @@ test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 		echo "$$file starts a goroutine and has no test of its own, so no race is looked for: put it beside its tests" >&2; exit 1; }; done
 	$(if $(RACE),$(GO) test $(TESTING) $(RACE) -run '^($(call tests,$(START)))$$' $(TESTERS))
 
+# What looks at the live page in browsers has the computer for itself: some of it measures.
+BROWSERS := ./dashboards/page/browser
+
 .PHONY: outside
-outside: ## tests that let tools of others read what we write
+outside: ## tests that let tools of others read what we write, browsers among them
 	$(call need,$(OUTSIDE))
 	$(GO) vet -tags outside ./...
-	$(GO) test $(TESTING) -count=1 -tags outside -run '^($(call tests,^//go:build outside))$$' $(or $(filter-out ./dashboards/page/browser,$(call packages,^//go:build outside)),$(error no package has outside tests))
+	$(GO) test $(TESTING) -count=1 -tags outside -run '^($(call tests,^//go:build outside))$$' $(or $(filter-out $(BROWSERS),$(call packages,^//go:build outside)),$(error no package has outside tests))
+	@$(MAKE) browsers
 
 .PHONY: browsers
-browsers: ## the flows of the live page in chromium and Firefox: they take longer than a check may
+browsers: ## of make outside, the flows of the live page in chromium and Firefox
 	$(call need,$(OUTSIDE))
-	$(GO) test $(TESTING) -count=1 -v -tags outside ./dashboards/page/browser
+	$(GO) test $(TESTING) -count=1 -v -tags outside $(BROWSERS)
 
 .PHONY: kernel
 kernel: install-kernel ## a small guest whose own USB-serial driver feeds us errors, an unplug, a replug
@@ -138,13 +142,14 @@ mutants: ## inverts rules in the code; a test must notice each
 	$(GO) test -count=1 -timeout 60m -tags mutants -run Mutant $(or $(call packages,^//go:build mutants),$(error no package has mutants))
 
 .PHONY: long
-long: ## what takes hours: SEEDS seeds of every sitting, a soak in real time, the mutants
+long: ## what takes hours: SEEDS seeds of every sitting, a soak in real time, a page that sleeps, the mutants
 	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -count=1 -timeout 12h $(call packages,BENCHPROOF_SEEDS)
 	$(if $(RACE),BENCHPROOF_SEEDS=$(SEEDS) $(GO) test $(RACE) -count=1 -run '^TestASessionUnderAttack$$' ./cmd/benchproof)
 	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -timeout 12h -run '^$$' -bench '^BenchmarkThreeDays$$' -benchtime 1x ./monitor/session
 	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -timeout 12h -v -tags outside -run '^TestTheAccountOfARealHourWithFaults$$' ./monitor
 	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -tags outside -run '^TestAProgramThatStandsStillForLong$$' ./cmd/benchproof
-	@$(MAKE) browsers mutants
+	BENCHPROOF_SCREENS=200 BENCHPROOF_BUSY=60s BENCHPROOF_SLEEP=10m $(MAKE) browsers
+	@$(MAKE) mutants
 
 # Its sources are checked by npm's TypeScript; nothing else here needs node.
 .PHONY: page

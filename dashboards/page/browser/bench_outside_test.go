@@ -72,6 +72,15 @@ type bench struct {
 	ports  []string // flags that name them
 }
 
+// newFolder is one for a bench and the sessions of what watches it: in memory where the system has that, since
+// several programs write at once here, and a disk that makes one of them wait is no part of any flow.
+func newFolder() (string, error) {
+	if folder, err := os.MkdirTemp("/dev/shm", "bp"); err == nil {
+		return folder, nil
+	}
+	return os.MkdirTemp("", "bp")
+}
+
 // newBench begins to play the bench of a script, with further settings.
 func newBench(script, more string) (*bench, error) {
 	program, err := built()
@@ -79,7 +88,7 @@ func newBench(script, more string) (*bench, error) {
 		return nil, err
 	}
 	b := &bench{said: newSaying()}
-	if b.folder, err = os.MkdirTemp("", "bp"); err != nil {
+	if b.folder, err = newFolder(); err != nil {
 		return nil, err
 	}
 	text, err := os.ReadFile("../../../monitor/sim/script/scripts/" + script + ".script")

@@ -100,14 +100,19 @@ func (tab *Tab) lost(why string) {
 	if err != nil {
 		text = []byte(err.Error())
 	}
-	file := filepath.Join(screenFolder(tab.t), "lost-"+strings.NewReplacer("/", "-", " ", "-").Replace(tab.t.Name())+".png")
-	png, err := tab.driver.screenshot(ctx)
-	if err == nil {
-		err = os.WriteFile(file, png, 0o600)
-	}
-	if err != nil {
-		file = err.Error()
+	file := "none"
+	if png, err := tab.driver.screenshot(ctx); err == nil {
+		file = KeepLost(tab.t, "png", png)
 	}
 	require.Fail(tab.t, why, "%s, %v into its flow%s; picture: %s; the page shows %s",
 		tab.Browser.Name, time.Since(tab.flow.began).Round(time.Millisecond), over, file, text)
+}
+
+// KeepLost keeps what tells of a flow that failed, in the folder of pictures, by the flow's name: the file.
+func KeepLost(t testing.TB, ending string, text []byte) string {
+	file := filepath.Join(screenFolder(t), "lost-"+strings.NewReplacer("/", "-", " ", "-").Replace(t.Name())+"."+ending)
+	if err := os.WriteFile(file, text, 0o600); err != nil {
+		return err.Error()
+	}
+	return file
 }

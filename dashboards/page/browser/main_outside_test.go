@@ -39,7 +39,7 @@ var (
 const wrongThird = "fault lands aid third 1460"
 
 // sideBySide is how many flows run at a time. Most of what a flow takes it waits, for hands and for wires.
-const sideBySide = "5"
+const sideBySide = "3"
 
 func TestMain(m *testing.M) {
 	flag.Parse()
@@ -58,7 +58,7 @@ func TestMain(m *testing.M) {
 }
 
 // longest is how long all flows may take together; each has a bound of its own, so this is for what has none.
-const longest = 15 * time.Minute
+const longest = 20 * time.Minute
 
 // stuck tells where everything stands, and ends it all.
 func stuck() {
@@ -126,12 +126,18 @@ func both(t *testing.T, flow func(*testing.T, *browser.Browser)) {
 }
 
 // own is a program that watches a bench of its own, for a flow that changes either, until the test is over.
+// Its timeline is kept where the flow fails.
 func own(t *testing.T, more string) *daemon {
 	b, err := newBench("wing", more)
 	require.NoError(t, err)
 	t.Cleanup(b.stop)
 	d, err := b.watch("reedwing-1400/2026-05-09-100000", "--sheet", b.sheet)
 	require.NoError(t, err)
-	t.Cleanup(func() { d.end(os.Interrupt) })
+	t.Cleanup(func() {
+		d.end(os.Interrupt)
+		if text, err := os.ReadFile(filepath.Join(d.session, "timeline.jsonl")); err == nil && t.Failed() {
+			browser.KeepLost(t, "jsonl", text)
+		}
+	})
 	return d
 }

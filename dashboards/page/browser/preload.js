@@ -127,9 +127,10 @@
     rig.landed = null;
     return { X, Y, There: true, Wrong };
   };
-  document.addEventListener("pointerdown", (e) => { rig.landed = e.target; }, true);
+  window.addEventListener("pointerdown", (e) => { rig.landed = e.target; }, true);
   rig.missed = () => {
     const e = rig.aimed, on = rig.landed;
+    if (e?.isConnected && !on) return "nothing"; // a page that was never painted yet takes no input
     if (!e || !on || !e.isConnected || e.contains(on) || on.contains(e) && on !== document.body) return "";
     return on.closest(pressable) ? "pressed " + on.outerHTML.slice(0, 120) : "nothing";
   };

@@ -37,7 +37,7 @@ const (
 func newTransmitter(t *testing.T, moves bool, flags ...string) *transmitter {
 	ports, err := world.OpenPTYs(2) // nothing ever comes from the leads
 	require.NoError(t, err)
-	folder, err := os.MkdirTemp("", "bp")
+	folder, err := newFolder()
 	require.NoError(t, err)
 	x := &transmitter{ports: ports, moves: moves, asked: make(chan uint32), sent: make(chan time.Time, 1), stopped: make(chan struct{})}
 	x.sending.Go(x.send)
