@@ -19,6 +19,10 @@ const silent = {least: 1500, most: 24000, connections: 6};
 // shownSoon is how soon events are asked for again that were judged, and are not recorded yet, ms.
 const shownSoon = 300;
 
+// undrawn is how long what changed waits for a picture at most, ms: a screen that is off asks for none, and one
+// that woke may ask late.
+const undrawn = 500;
+
 type Listener = () => void;
 
 export class Store {
@@ -40,7 +44,8 @@ export class Store {
   private listeners = new Set<Listener>();
   private lineListeners = new Set<(line: Line) => void>();
   private messageListeners = new Map<string, Set<(data: unknown) => void>>();
-  private asked = false;
+  private asked = false; // a picture is
+  private askedAt = 0; // performance.now()
 
   // start opens the stream, and looks whether it lives.
   start(): void {
@@ -69,13 +74,16 @@ export class Store {
   changed(): void {
     if (this.asked) return;
     this.asked = true;
-    const draw = (): void => {
-      if (!this.asked) return;
-      this.asked = false;
-      for (const listener of this.listeners) listener();
-    };
+    this.askedAt = performance.now();
+    const draw = (): void => this.draw();
     requestAnimationFrame(draw);
-    if (document.hidden) setTimeout(draw, 500); // no picture is asked for then
+    if (document.hidden) setTimeout(draw, undrawn); // no picture is asked for then
+  }
+
+  private draw(): void {
+    if (!this.asked) return;
+    this.asked = false;
+    for (const listener of this.listeners) listener();
   }
 
   // seconds of silence of the daemon.
@@ -206,6 +214,7 @@ export class Store {
 
   private look(): void {
     const now = performance.now();
+    if (this.asked && now - this.askedAt > undrawn) this.draw();
     const allowed = Math.min(silent.least * 2 ** Math.max(0, this.tries - silent.connections), silent.most);
     if (now - Math.max(this.heard, this.opened) > allowed) {
       this.tries++;
