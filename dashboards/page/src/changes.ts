@@ -1,4 +1,6 @@
 // What changed, in words, for those who do not see the traces.
+import {clock} from './axis';
+import {html, type TemplateResult} from './html';
 import type {Mark} from './history';
 import {widthText, type Row} from './rows';
 import {notHeard, step} from './tap_trace';
@@ -20,7 +22,7 @@ const rested = 6;
 const out = new Int16Array(2);
 
 // changesOf are the changes of some rows and the marks in the columns [from, to), the latest first.
-export function changesOf(rows: Row[], marks: Mark[], from: number, to: number): Change[] {
+function changesOf(rows: Row[], marks: Mark[], from: number, to: number): Change[] {
   const list: Change[] = marks.map((m) => ({at: m.at, what: m.sentence}));
   for (const r of rows) if (r.moves) list.push(...movesOf(r, from, to));
   return list.sort((a, b) => b.at - a.at).slice(0, mostChanges);
@@ -52,4 +54,14 @@ function movesOf(r: Row, from: number, to: number): Change[] {
   }
   if (began >= 0) list.push({at: began * step, what: `${r.name} moves, from ${widthText(rest, rest)}`});
   return list;
+}
+
+// changesTable has those of the moments [from, to), ns.
+export function changesTable(rows: Row[], marks: Mark[], from: number, to: number): TemplateResult {
+  const list = changesOf(rows, marks, Math.floor(from / step), Math.floor(to / step));
+  return html`<table>
+    <caption>${clock(Math.max(0, from))} to ${clock(to)}, the latest first</caption>
+    <thead><tr><th scope="col">time</th><th scope="col">what</th></tr></thead>
+    <tbody>${list.map((l) => html`<tr><td>${clock(l.at, 1)}</td><td>${l.what}</td></tr>`)}</tbody>
+  </table>`;
 }

@@ -57,6 +57,11 @@ function of(line: Line): string {
   return line.about.slice(line.about.indexOf(':') + 1);
 }
 
+// first is what a sentence says before it gives the figures and the reason.
+function first(sentence: string): string {
+  return sentence.split(/[,:(]/, 1)[0]?.trim() ?? '';
+}
+
 type Teller = (line: Line, d: Data) => {shape: Shape; word: string; sentence: string} | undefined;
 
 const lost = (word: string): Teller => (line) => ({shape: 'lost', word, sentence: `${of(line)}: ${word}`});
@@ -66,7 +71,7 @@ const back = (word: string): Teller => (line) => ({shape: 'back', word, sentence
 const marked: Record<string, Teller> = {
   'verdict.changed': (line, d) =>
     d.verdict === 'seen wrong' || d.verdict === 'seen right'
-      ? {shape: d.verdict === 'seen right' ? 'right' : 'wrong', word: of(line), sentence: `${d.verdict}: ${d.sentence ?? of(line)}`}
+      ? {shape: d.verdict === 'seen right' ? 'right' : 'wrong', word: `${d.verdict}: ${first(d.sentence ?? '')}`, sentence: `${d.verdict}: ${d.sentence ?? of(line)}`}
       : undefined,
   mark: (_, d) => ({shape: 'mark', word: d.text || 'mark', sentence: `mark: ${d.text ?? ''}`}),
   reopened: (_, d) => ({shape: 'mark', word: `reopened: ${d.what ?? ''}`, sentence: `reopened: ${d.what ?? ''}`}),

@@ -19,7 +19,7 @@ const lined = new Set<Shape>(['wrong', 'mark', 'lost', 'drill']);
 
 const lanes = [10, 30]; // middle of the lane of verdicts, and of that of all else
 const half = 8; // of a shape, with room around it
-const longest = 26; // signs of a word
+const longest = [52, 26]; // signs of a word: the first for which there is room
 
 // placeMarks places marks, which are in the order of time; right is where the traces end.
 export function placeMarks(marks: Mark[], x: (ns: number) => number, right: number, wide: (word: string) => number): Placed[] {
@@ -31,16 +31,27 @@ export function placeMarks(marks: Mark[], x: (ns: number) => number, right: numb
       p.word = '';
       continue;
     }
-    const word = p.word.length > longest ? p.word.slice(0, longest - 1) + '…' : p.word;
-    const length = wide(word) + 4;
-    const sides: [boolean, number, number][] = [[false, p.x + half, p.x + half + length], [true, p.x - half - length, p.x - half]];
-    const side = sides.find(([, a, b]) => a >= 0 && b <= right + 50 && taken[p.lane]!.every(([f, t]) => b <= f || a >= t));
-    p.word = side ? word : '';
-    if (!side) continue;
-    p.left = side[0];
-    taken[p.lane]!.push([side[1], side[2]]);
+    const free = (from: number, to: number): boolean => from >= 0 && to <= right + 50 && taken[p.lane]!.every(([f, t]) => to <= f || from >= t);
+    const found = longest.flatMap((n) => sides(p.x, shortened(p.word, n), wide)).find((s) => free(s.from, s.to));
+    p.word = found?.word ?? '';
+    if (!found) continue;
+    p.left = found.left;
+    taken[p.lane]!.push([found.from, found.to]);
   }
   return list;
+}
+
+function shortened(word: string, most: number): string {
+  return word.length > most ? word.slice(0, most - 1) + '…' : word;
+}
+
+// sides are where a word can stand: right of its shape, or left of it.
+function sides(x: number, word: string, wide: (word: string) => number): {word: string; left: boolean; from: number; to: number}[] {
+  const length = wide(word) + 4;
+  return [
+    {word, left: false, from: x + half, to: x + half + length},
+    {word, left: true, from: x - half - length, to: x - half},
+  ];
 }
 
 interface Gathered extends Placed {

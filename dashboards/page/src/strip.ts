@@ -1,17 +1,21 @@
 // The strip: the last three minutes as traces, with what happened as marks on the same axis, and the
 // whole session to scroll back through.
-import {stripKey} from './strip_key';
-import {Axis, clock} from './axis';
-import {changesOf} from './changes';
+import {clock} from './axis';
+import {changesTable} from './changes';
 import {historyOf, type History, type Mark} from './history';
-import {html, nothing, render, type TemplateResult} from './html';
+import {html, render, type TemplateResult} from './html';
 import {ink, onInk} from './ink';
 import {drawOverview} from './marks_drawn';
 import {Picture} from './picture';
-import {heightOf, place, rowsOf, sameRows, widthText, type Row} from './rows';
+import {heightOf, place, rowsOf, sameRows, type Row} from './rows';
 import type {Store} from './store';
+import {stripBar} from './strip_bar';
+import {StripHands} from './strip_hands';
+import {stripKey} from './strip_key';
+import {happened, valueText, widthsText} from './strip_said';
+import {StripSpan} from './strip_span';
 import {drawWords, lane} from './strip_words';
-import {notHeard, step} from './tap_trace';
+import {step} from './tap_trace';
 import {tracesOf, type Traces} from './trace';
 
 const made = new WeakMap<Store, Strip>();
@@ -43,29 +47,23 @@ const reads = 100;
 // speaks is how often it is said what is so now, ms.
 const speaks = 5000;
 
-// recent is for how many columns a width is so.
-const recent = 6;
+// justly is how far from the cursor another event is, ns.
+const justly = 1e6;
 
 // relayout is how often it is looked what moves, ms.
 const relayout = 1000;
-
-const out = new Int16Array(2);
 
 class Strip extends HTMLElement {
   private given: Store | undefined;
   private traces!: Traces;
   private history!: History;
+  private hands: StripHands | undefined;
   private rows: Row[] = [];
   private laidOut = -Infinity;
-  private axis = new Axis(600, 1);
-  private scale = 1;
+  private readonly span = new StripSpan(() => this.given?.now?.seen_ns ?? 0);
   private wide = 0; // of the element, CSS pixels
   private high = 0;
   private picture: Picture | undefined;
-  private end = 0; // the dot behind the last that is shown
-  private live = true;
-  private told = 0; // ns, up to which it is shown: now, or when it was stopped
-  private cursor = -1; // ns, -1: at the latest
   private changed = Infinity; // the first column that was not drawn as it is
   private wordsStand = ''; // what the words were drawn of, when, and with the cursor where
   private wordsAt = -Infinity;
@@ -73,8 +71,6 @@ class Strip extends HTMLElement {
   private wantedAt = -Infinity;
   private spokeAt = -Infinity;
   private stop: (() => void)[] = [];
-  private held: {x: number; end: number; moved: boolean} | undefined;
-  private hovers = -1; // where a mouse is, CSS pixels; -1: elsewhere
   private table = false;
   private said = -Infinity;
 
@@ -114,18 +110,7 @@ class Strip extends HTMLElement {
     render(
       html`<section class="strip" aria-label="What moved">
         <div class="strip-bar"></div>
-        <div
-          class="strip-plot"
-          role="slider"
-          tabindex="0"
-          aria-label="Traces: arrow keys read them, space stops them"
-          @pointerdown=${(e: PointerEvent) => this.down(e)}
-          @pointermove=${(e: PointerEvent) => this.move(e)}
-          @pointerup=${(e: PointerEvent) => this.up(e)}
-          @pointercancel=${() => (this.held = undefined)}
-          @pointerleave=${(e: PointerEvent) => this.leave(e)}
-          @keydown=${(e: KeyboardEvent) => this.key(e)}
-        >
+        <div class="strip-plot" role="slider" tabindex="0" aria-label="Traces: arrow keys read them, space stops them">
           <canvas class="traces" aria-hidden="true"></canvas>
           <canvas class="words" aria-hidden="true"></canvas>
         </div>
@@ -140,6 +125,7 @@ class Strip extends HTMLElement {
           />
         </div>
         <p class="strip-read"></p>
+        <p class="strip-event unseen" role="status"></p>
         <details class="strip-table" @toggle=${(e: Event) => this.toggle((e.target as HTMLDetailsElement).open)}>
           <summary>The last changes as a table</summary>
           <div class="strip-rows"></div>
@@ -148,31 +134,35 @@ class Strip extends HTMLElement {
       </section>`,
       this,
     );
+    this.hands = new StripHands(
+      this.piece('.strip-plot'),
+      this.span,
+      () => this.shownMarks().map((m) => m.at),
+      (elsewhere) => (elsewhere ? this.moved() : this.given?.changed()),
+    );
   }
 
   // size fits the canvases to the element and to the pixels of the screen.
   private size(): void {
     const plot = this.piece('.strip-plot');
-    this.scale = Math.max(1, devicePixelRatio || 1);
+    const scale = Math.max(1, devicePixelRatio || 1);
     this.wide = plot.clientWidth;
     this.high = lane + Math.round(heightOf(this.rows)) + below;
     if (this.wide < gutter + 40) return;
     plot.style.height = `${this.high}px`;
     const traces = this.canvas('traces');
     const words = this.canvas('words');
-    traces.width = Math.round((this.wide - gutter) * this.scale);
-    traces.height = Math.round((this.high - lane - below) * this.scale);
-    traces.style.width = `${traces.width / this.scale}px`;
-    traces.style.height = `${traces.height / this.scale}px`;
-    words.width = Math.round(this.wide * this.scale);
-    words.height = Math.round(this.high * this.scale);
+    traces.width = Math.round((this.wide - gutter) * scale);
+    traces.height = Math.round((this.high - lane - below) * scale);
+    traces.style.width = `${traces.width / scale}px`;
+    traces.style.height = `${traces.height / scale}px`;
+    words.width = Math.round(this.wide * scale);
+    words.height = Math.round(this.high * scale);
     const overview = this.canvas('overview');
-    overview.width = Math.round(overview.clientWidth * this.scale);
-    overview.height = Math.round(overview.clientHeight * this.scale);
-    const middle = this.axis.ns(this.end);
-    this.axis = new Axis(traces.width, this.scale);
-    this.end = Math.max(this.axis.dots, Math.round(middle / step / this.axis.perDot));
-    this.picture = new Picture(this.context('traces'), this.axis, this.scale, (tap, from, to) => this.history.readLate(tap, from, to));
+    overview.width = Math.round(overview.clientWidth * scale);
+    overview.height = Math.round(overview.clientHeight * scale);
+    this.span.fit(traces.width, scale);
+    this.picture = new Picture(this.context('traces'), this.span.axis, scale, (tap, from, to) => this.history.readLate(tap, from, to));
     this.anew();
   }
 
@@ -185,36 +175,28 @@ class Strip extends HTMLElement {
     this.given?.changed();
   }
 
-  private get latest(): number {
-    return Math.max(this.axis.dots, this.axis.dot(this.given?.now?.seen_ns ?? 0) + 1);
-  }
-
-  private get from(): number {
-    return this.axis.ns(this.end - this.axis.dots);
-  }
-
   // show follows each word of the daemon, once a picture of the screen at most.
   private show(): void {
     if (!this.isConnected || !this.given?.now || !this.picture || document.hidden) return;
-    const seen = this.given.now.seen_ns;
-    if (this.live) [this.end, this.told] = [this.latest, seen];
-    const limit = this.axis.dot(this.told) + 1;
-    if (this.live && this.hovers >= 0) this.cursor = this.nsOf(this.hovers);
-    const {perDot, dots} = this.axis;
-    const first = Math.max(0, (this.end - dots) * perDot);
+    const {span} = this;
+    span.follow();
+    this.hands?.follow();
+    const {perDot, dots} = span.axis;
+    const limit = span.axis.dot(span.told) + 1;
+    const first = Math.max(0, (span.end - dots) * perDot);
     if (performance.now() - this.wantedAt > reads) {
       this.wantedAt = performance.now();
-      this.traces.want(first, this.end * perDot);
-      this.history.want(this.from);
+      this.traces.want(first, span.end * perDot);
+      this.history.want(span.from);
     }
     const late = this.history.late.length;
     this.history.look();
     for (const l of this.history.late.slice(late)) this.changed = Math.min(this.changed, Math.floor(l.from / step));
     this.changed = Math.min(this.changed, this.traces.presume());
     if (performance.now() - this.laidOut > relayout && this.lay(first)) {
-      this.picture.all(this.rows, this.end, limit, ink());
+      this.picture.all(this.rows, span.end, limit, ink());
     } else {
-      this.picture.on(this.end, limit, Math.floor(this.changed / perDot), ink());
+      this.picture.on(span.end, limit, Math.floor(this.changed / perDot), ink());
     }
     this.changed = Infinity;
     this.words();
@@ -230,7 +212,7 @@ class Strip extends HTMLElement {
   // lay looks which rows there are and what moves, and reports whether the picture has to be drawn anew.
   private lay(first: number): boolean {
     this.laidOut = performance.now();
-    const rows = rowsOf(this.given!, this.traces.taps, first, Math.min(this.end * this.axis.perDot, Math.floor(this.told / step) + 1));
+    const rows = rowsOf(this.given!, this.traces.taps, first, Math.min(this.span.end * this.span.axis.perDot, Math.floor(this.span.told / step) + 1));
     const same = sameRows(this.rows, rows);
     const fits = heightOf(rows) + lane + below === this.high;
     this.rows = rows;
@@ -248,69 +230,42 @@ class Strip extends HTMLElement {
 
   // words draws what stands over the traces, where any of it is another than before.
   private words(): void {
+    const {span, rows, history} = this;
     const now = performance.now();
-    if (now - this.wordsAt < reads && this.wordsStand !== '' && this.cursor === this.wordsCursor) return;
-    const values = this.rows.map((r) => this.value(r));
-    const last = this.history.marks.at(-1)?.seq ?? 0;
-    const stand = [this.end, last, this.history.marks.length, this.history.outages.length, this.cursor, this.live, this.rows.length, this.laidOut > 0, ...values].join('|');
+    if (now - this.wordsAt < reads && this.wordsStand !== '' && span.cursor === this.wordsCursor) return;
+    const values = rows.map((r) => valueText(r, span));
+    const last = history.marks.at(-1)?.seq ?? 0;
+    const stand = [span.end, last, history.marks.length, history.outages.length, span.cursor, span.live, rows.length, this.laidOut > 0, ...values].join('|');
     if (stand === this.wordsStand) return;
-    [this.wordsStand, this.wordsAt, this.wordsCursor] = [stand, now, this.cursor];
-    drawWords(this.context('words'), {
-      axis: this.axis, scale: this.scale, end: this.end, from: this.from, now: this.told, wide: this.wide, high: this.high,
-      right: this.right, bottom: this.high - below, rows: this.rows, values, marks: this.shownMarks(), outages: this.history.outages, cursor: this.cursor,
-    });
-    this.read();
-  }
-
-  private get right(): number {
-    return (this.axis.dots * this.axis.wide) / this.scale;
+    [this.wordsStand, this.wordsAt, this.wordsCursor] = [stand, now, span.cursor];
+    const {wide, high} = this;
+    const marks = this.shownMarks();
+    drawWords(this.context('words'), {span, wide, high, bottom: high - below, rows, values, marks, outages: history.outages});
+    this.read(marks);
   }
 
   private shownMarks(): Mark[] {
-    const to = Math.min(this.told, this.axis.ns(this.end));
-    const from = this.from;
+    const {from, to} = this.span;
     return this.history.marks.filter((m) => m.at >= from && m.at <= to).slice(-80);
   }
 
-  // at is what a row has at the cursor, or at the latest moment: what is a third of a second old is not
-  // taken for what is so.
-  private at(r: Row): [number, number] {
-    const k = Math.floor((this.cursor >= 0 ? this.cursor : Math.min(this.told, this.axis.ns(this.end) - 1)) / step);
-    for (let i = k; i > k - recent; i--) {
-      r.tap.range(i, i + 1, r.index, out);
-      if (out[0] !== notHeard) break;
-    }
-    return [out[0] ?? notHeard, out[1] ?? notHeard];
-  }
-
-  private value(r: Row): string {
-    if (r.more > 0) return '';
-    const [least, most] = this.at(r);
-    if (least === notHeard) return '–';
-    if (most <= 1) return most === 1 ? 'on' : 'off';
-    return String(Math.round((least + most) / 2));
-  }
-
-  // read says what is at the cursor, or now, in words.
-  private read(): void {
-    const at = this.cursor >= 0 ? this.cursor : Math.min(this.axis.ns(this.end), this.told);
-    const near = this.shownMarks().filter((m) => this.cursor >= 0 && Math.abs(m.at - at) < 3 * this.axis.perDot * step);
-    const some = this.rows.filter((r) => r.moves);
-    const several = this.traces.taps.length > 1;
-    const values = (some.length > 0 ? some : this.rows.filter((r) => r.more === 0)).map(
-      (r) => `${several ? r.tap.name + ' ' : ''}${r.name} ${widthText(...this.at(r))}`,
-    );
-    const sentence = [...near.map((m) => m.sentence), ...values].join(' · ');
-    this.speak(at, sentence);
-    const shown = this.cursor >= 0 ? html`<strong>${clock(at, 2)}</strong> ${sentence}` : nothing;
+  // read says what is at the cursor in words, and what is so now for who does not see it.
+  private read(marks: Mark[]): void {
+    const {at, cursor} = this.span;
+    const events = happened(marks, this.span);
+    const widths = widthsText(this.rows, this.span);
+    this.speak(at, [...events, widths].join(' · '));
+    const shown =
+      cursor < 0
+        ? html`<span class="strip-state">A touch on the traces reads them; on an event, what happened.</span>`
+        : html`<strong>${clock(at, 2)}</strong> ${events.map((e) => html`<strong class="what">${e}</strong> `)}${widths}`;
     render(shown, this.piece('.strip-read'));
   }
 
-  // speak has the same for who does not see it. What is so now is said now and then, or a screen reader
-  // would not come to an end.
+  // speak: what is so now is said now and then, or a screen reader would not come to an end.
   private speak(at: number, sentence: string): void {
     const now = performance.now();
-    if (this.cursor < 0 && now - this.spokeAt < speaks) return;
+    if (this.span.cursor < 0 && now - this.spokeAt < speaks) return;
     this.spokeAt = now;
     const plot = this.piece('.strip-plot');
     const seconds = Math.round(at / 1e9);
@@ -321,46 +276,40 @@ class Strip extends HTMLElement {
   }
 
   private bar(): void {
-    const now = this.given?.now?.seen_ns ?? 0;
-    const shown = Math.min(this.told, this.axis.ns(this.end));
-    const state = this.live
-      ? this.given?.gone
-        ? 'old: benchproof does not answer'
-        : 'the last three minutes'
-      : `stopped at ${clock(shown)}, ${clock(Math.max(0, now - shown))} before now`;
-    render(
-      html`<button type="button" @click=${() => this.pause()}>${this.live ? 'Pause' : 'To now'}</button>
-        <button type="button" @click=${() => this.go(-60e9)}>1 min back</button>
-        <button type="button" ?disabled=${this.live} @click=${() => this.go(60e9)}>1 min on</button>
-        <span class="strip-state">${state}</span>
-        ${this.traces.refused ? html`<span class="strip-state trouble">${this.traces.refused}</span>` : nothing}`,
-      this.piece('.strip-bar'),
-    );
+    const moves = (does: () => void): (() => void) => () => {
+      does();
+      this.moved();
+    };
+    const does = {pause: moves(() => this.span.pause()), go: (ns: number) => moves(() => this.span.go(ns))(), event: (by: -1 | 1) => this.event(by)};
+    render(stripBar(this.span, this.given?.now?.seen_ns ?? 0, this.given?.gone ?? false, this.traces.refused, does), this.piece('.strip-bar'));
+  }
+
+  // event puts the cursor on the event before it, or on the next, and says what happened.
+  private event(by: -1 | 1): void {
+    const {at} = this.span;
+    const {marks} = this.history;
+    const to = by < 0 ? marks.findLast((m) => m.at < at - justly) : marks.find((m) => m.at > at + justly);
+    if (!to) return;
+    this.span.walk(to.at);
+    this.moved();
+    const words = happened(marks, this.span).join('; ');
+    render(html`${clock(to.at, 1)}: ${words}`, this.piece('.strip-event'));
   }
 
   private overview(): void {
     const now = this.given?.now?.seen_ns ?? 0;
+    const {from, to, scale} = this.span;
     const range = this.piece<HTMLInputElement>('.strip-all input');
-    const shown = Math.min(now, this.axis.ns(this.end));
     range.max = String(Math.ceil(now / 1e9));
-    if (!range.matches(':active')) range.value = String(Math.round(shown / 1e9));
-    range.setAttribute('aria-valuetext', `up to ${clock(shown)} of ${clock(now)}`);
+    if (!range.matches(':active')) range.value = String(Math.round(to / 1e9));
+    range.setAttribute('aria-valuetext', `up to ${clock(to)} of ${clock(now)}`);
     const c = this.context('overview');
-    c.setTransform(this.scale, 0, 0, this.scale, 0, 0);
-    drawOverview(c, {wide: c.canvas.width / this.scale, high: c.canvas.height / this.scale, now, from: this.from, to: shown}, this.history, ink());
+    c.setTransform(scale, 0, 0, scale, 0, 0);
+    drawOverview(c, {wide: c.canvas.width / scale, high: c.canvas.height / scale, now, from, to}, this.history, ink());
   }
 
   private tell(): void {
-    const to = this.axis.ns(this.end);
-    const list = changesOf(this.rows, this.shownMarks(), Math.floor(this.from / step), Math.floor(to / step));
-    render(
-      html`<table>
-        <caption>${clock(Math.max(0, this.from))} to ${clock(to)}, the latest first</caption>
-        <thead><tr><th scope="col">time</th><th scope="col">what</th></tr></thead>
-        <tbody>${list.map((l) => html`<tr><td>${clock(l.at, 1)}</td><td>${l.what}</td></tr>`)}</tbody>
-      </table>`,
-      this.piece('.strip-rows'),
-    );
+    render(changesTable(this.rows, this.shownMarks(), this.span.from, this.span.axis.ns(this.span.end)), this.piece('.strip-rows'));
   }
 
   private toggle(open: boolean): void {
@@ -368,22 +317,8 @@ class Strip extends HTMLElement {
     if (open) this.tell();
   }
 
-  private pause(): void {
-    this.live = !this.live;
-    if (this.live) this.cursor = -1;
-    this.moved();
-  }
-
-  // go moves the end of what is shown.
-  private go(by: number): void {
-    this.jump((this.axis.ns(this.end) + by) / 1e9);
-  }
-
   private jump(seconds: number): void {
-    const end = this.axis.dot(seconds * 1e9) + 1;
-    this.live = end >= this.latest;
-    this.told = this.given?.now?.seen_ns ?? 0;
-    this.end = Math.max(this.axis.dots, Math.min(end, this.latest));
+    this.span.jump(seconds);
     this.moved();
   }
 
@@ -393,82 +328,12 @@ class Strip extends HTMLElement {
     this.given?.changed();
   }
 
-  private nsAt(e: PointerEvent): number {
-    return this.nsOf(e.clientX - this.piece('.strip-plot').getBoundingClientRect().left);
-  }
-
-  private nsOf(x: number): number {
-    return Math.min(this.told, Math.max(0, this.axis.ns(this.end - this.axis.dots) + (Math.min(x, this.right) * this.scale / this.axis.wide) * this.axis.perDot * step));
-  }
-
-  private down(e: PointerEvent): void {
-    if (e.button !== 0) return;
-    this.held = {x: e.clientX, end: this.end, moved: false};
-    this.piece('.strip-plot').setPointerCapture(e.pointerId);
-    this.live = false;
-    this.cursor = this.nsAt(e);
-    this.moved();
-  }
-
-  private move(e: PointerEvent): void {
-    if (!this.held) {
-      if (e.pointerType !== 'mouse') return;
-      this.hovers = e.clientX - this.piece('.strip-plot').getBoundingClientRect().left;
-      this.point(this.nsAt(e));
-      return;
-    }
-    const by = Math.round(((this.held.x - e.clientX) * this.scale) / this.axis.wide);
-    if (Math.abs(this.held.x - e.clientX) > 4) this.held.moved = true;
-    if (!this.held.moved) return;
-    this.told = this.given?.now?.seen_ns ?? 0;
-    this.end = Math.max(this.axis.dots, Math.min(this.held.end + by, this.latest));
-    this.point(this.nsAt(e));
-  }
-
-  private up(e: PointerEvent): void {
-    this.held = undefined;
-    this.point(this.nsAt(e));
-  }
-
-  private leave(e: PointerEvent): void {
-    this.hovers = -1;
-    if (e.pointerType === 'mouse' && this.live) this.point(-1);
-  }
-
-  private point(at: number): void {
-    this.cursor = at;
-    this.given?.changed();
-  }
-
-  private key(e: KeyboardEvent): void {
-    const second = 1e9;
-    const by: Record<string, number> = {ArrowLeft: -second, ArrowRight: second, ArrowDown: -second / 10, ArrowUp: second / 10, PageUp: -30 * second, PageDown: 30 * second};
-    const end = Math.min(this.axis.ns(this.end), this.told);
-    const at = this.cursor >= 0 ? this.cursor : end;
-    if (e.key === ' ') this.pause();
-    else if (e.key === 'End') this.jump(Infinity);
-    else if (e.key === 'Home') this.walk(0);
-    else if (by[e.key] !== undefined) this.walk(at + (by[e.key] ?? 0));
-    else return;
-    if (e.key === 'End') this.cursor = -1;
-    e.preventDefault();
-  }
-
   // reveal puts the cursor on a moment, and the strip before the eyes.
   reveal(ns: number): void {
-    this.walk(ns);
+    this.span.walk(ns);
+    this.moved();
     this.scrollIntoView({block: 'nearest'});
     this.piece('.strip-plot').focus({preventScroll: true});
-  }
-
-  // walk puts the cursor somewhere, and has it be seen.
-  private walk(to: number): void {
-    this.live = false;
-    this.cursor = Math.max(0, Math.min(to, this.told - step));
-    const dot = this.axis.dot(this.cursor);
-    if (dot >= this.end) this.end = Math.min(this.latest, dot + 1 + Math.floor(this.axis.dots / 4));
-    if (dot < this.end - this.axis.dots) this.end = Math.max(this.axis.dots, dot + Math.floor((this.axis.dots * 3) / 4));
-    this.moved();
   }
 }
 

@@ -1,27 +1,22 @@
 // What stands over the traces: names and widths, the axis, marks, outages and the cursor.
-import {clock, ticks, type Axis} from './axis';
+import {clock, ticks} from './axis';
 import type {Mark, Outage} from './history';
 import {ink} from './ink';
 import {drawMark} from './marks_drawn';
 import {placeMarks} from './marks_placed';
 import type {Row} from './rows';
+import type {StripSpan} from './strip_span';
 
 // Scene is all of that. Places and lengths are in CSS pixels, moments in ns.
 export interface Scene {
-  axis: Axis;
-  scale: number; // pixels of the screen in a CSS pixel
-  end: number; // the dot behind the last
-  from: number;
-  now: number;
+  span: StripSpan;
   wide: number;
   high: number;
-  right: number; // where the traces end,
-  bottom: number; // and the rows
+  bottom: number; // where the rows end
   rows: Row[];
   values: string[]; // of each row
   marks: Mark[];
   outages: Outage[];
-  cursor: number; // -1: none
 }
 
 // lane is the height of the marks above the rows.
@@ -35,18 +30,13 @@ function font(size: number, bold = false): string {
 
 // drawWords draws them anew.
 export function drawWords(c: CanvasRenderingContext2D, s: Scene): void {
-  c.setTransform(s.scale, 0, 0, s.scale, 0, 0);
+  c.setTransform(s.span.scale, 0, 0, s.span.scale, 0, 0);
   c.clearRect(0, 0, s.wide, s.high);
   drawAxis(c, s);
   drawOutages(c, s);
   drawMarks(c, s);
   drawNames(c, s);
   drawCursor(c, s);
-}
-
-// across is where a moment is.
-function across(s: Scene, ns: number): number {
-  return s.axis.x(ns, s.end) / s.scale;
 }
 
 function drawAxis(c: CanvasRenderingContext2D, s: Scene): void {
@@ -57,23 +47,26 @@ function drawAxis(c: CanvasRenderingContext2D, s: Scene): void {
   c.lineWidth = 1;
   c.textAlign = 'center';
   c.textBaseline = 'middle';
-  const to = s.axis.ns(s.end);
-  for (const at of ticks(Math.max(0, s.from), to, Math.max(2, s.right / 70))) {
-    const x = Math.round(across(s, at)) + 0.5;
+  const to = s.span.axis.ns(s.span.end);
+  for (const at of ticks(Math.max(0, s.span.from), to, Math.max(2, s.span.right / 70))) {
+    const x = Math.round(s.span.x(at)) + 0.5;
     c.beginPath();
     c.moveTo(x, s.bottom);
     c.lineTo(x, s.bottom + 4);
     c.stroke();
-    if (x > 16 && x < s.right - 16) c.fillText(clock(at), x, s.bottom + 12);
+    if (x > 16 && x < s.span.right - 16) c.fillText(clock(at), x, s.bottom + 12);
   }
+  c.textAlign = 'left';
+  c.fillText('min:s', s.span.right + 5, s.bottom + 12);
+  c.fillText('µs', s.span.right + 5, lane - 10);
 }
 
 function drawOutages(c: CanvasRenderingContext2D, s: Scene): void {
   const i = ink();
   for (const o of s.outages) {
-    const from = Math.max(0, across(s, o.from));
-    const to = Math.min(s.right, across(s, Math.min(o.to, s.now)));
-    if (o.from > s.now || to <= 0 || from >= s.right) continue;
+    const from = Math.max(0, s.span.x(o.from));
+    const to = Math.min(s.span.right, s.span.x(Math.min(o.to, s.span.told)));
+    if (o.from > s.span.told || to <= 0 || from >= s.span.right) continue;
     const rows = s.rows.filter((r) => o.tap === '' || r.tap.name === o.tap);
     const top = lane + (rows[0]?.y ?? 0);
     const last = rows.at(-1);
@@ -94,7 +87,7 @@ function drawOutages(c: CanvasRenderingContext2D, s: Scene): void {
 // drawMarks draws verdicts in one lane, and all else in another. Where words would lie upon one another
 // those of the weightier mark stand, and of shapes too; the table has them all.
 function drawMarks(c: CanvasRenderingContext2D, s: Scene): void {
-  const placed = placeMarks(s.marks, (at) => across(s, at), s.right, (word) => c.measureText(word).width);
+  const placed = placeMarks(s.marks, (at) => s.span.x(at), s.span.right, (word) => c.measureText(word).width);
   const i = ink();
   c.textBaseline = 'middle';
   c.font = font(1);
@@ -141,7 +134,7 @@ function drawNames(c: CanvasRenderingContext2D, s: Scene): void {
     c.textAlign = 'left';
     c.font = font(1);
     c.fillStyle = i.ink;
-    c.fillText(s.values[n] ?? '', s.right + 5, lane + r.y + r.h / 2);
+    c.fillText(s.values[n] ?? '', s.span.right + 5, lane + r.y + r.h / 2);
   }
 }
 
@@ -155,15 +148,15 @@ function drawBands(c: CanvasRenderingContext2D, s: Scene, r: Row): void {
     const to = Math.min(b.to, r.high);
     const y = lane + r.y + 3 + ((r.high - (from + to) / 2) / (r.high - r.low)) * (r.h - 6);
     if (to <= from || ((to - from) / (r.high - r.low)) * r.h < 9) continue;
-    c.strokeText(b.word, s.right - 4, y);
-    c.fillText(b.word, s.right - 4, y);
+    c.strokeText(b.word, s.span.right - 4, y);
+    c.fillText(b.word, s.span.right - 4, y);
   }
 }
 
 function drawCursor(c: CanvasRenderingContext2D, s: Scene): void {
-  if (s.cursor < 0) return;
-  const x = Math.round(across(s, s.cursor)) + 0.5;
-  if (x < 0 || x > s.right) return;
+  if (s.span.cursor < 0) return;
+  const x = Math.round(s.span.x(s.span.cursor)) + 0.5;
+  if (x < 0 || x > s.span.right) return;
   c.strokeStyle = ink().ink;
   c.lineWidth = 1;
   c.setLineDash([4, 3]);
