@@ -1,7 +1,9 @@
-// What is said aloud: prompts, results, the mode asked for, link lost and back. Where the browser
-// has no voice, tones. On the page that leads a drill it is on unless switched off, so that two
-// pages in one room don't talk over each other; else it is off unless switched on.
+// What is said aloud: prompts, questions of a draft, results, the mode asked for, link lost and back.
+// Where the browser has no voice, tones. On the page that leads a drill or a draft it is on unless
+// switched off, so that two pages in one room don't talk over each other; else it is off unless
+// switched on.
 import {html, type TemplateResult} from './html';
+import type {Draft, Drafting} from './drafting';
 import type {Drills, Shown} from './drills';
 import type {Store} from './store';
 import type {Line} from './types';
@@ -39,20 +41,24 @@ export class Cues {
   private mode: string | undefined;
   private counted = 0;
   private led = false; // this page led the drill that was under way last
+  private asked = 0; // the question of a draft that was said last, 0: none
+  private news = 0; // number of the latest sentence of the draft
 
   constructor(
     private readonly s: Store,
     private readonly drills: Drills,
+    private readonly drafting: Drafting,
   ) {
     const kept = localStorage.getItem('benchproof.cues');
     if (kept) Object.assign(this.wanted, JSON.parse(kept));
     s.onLine((line) => this.line(line));
     s.on('now', () => this.present());
     drills.on((shown) => this.drill(shown));
+    drafting.on((now) => this.draft(now));
   }
 
   private get place(): 'drill' | 'else' {
-    return this.drills.mine ? 'drill' : 'else';
+    return this.drills.mine || this.drafting.mine ? 'drill' : 'else';
   }
 
   get on(): boolean {
@@ -150,6 +156,20 @@ export class Cues {
       this.say('result', `Drill ${shown.ended.drill} ${shown.ended.how}. ${shown.ended.right_now}`, on);
     }
     this.ended = seq;
+  }
+
+  // draft says a question that is new, behind what brought it, and what was found while it stands.
+  private draft(now: Draft): void {
+    const asked = now.state === 'asking' ? now.asked : 0;
+    const another = asked !== this.asked;
+    const news = another ? this.drafting.fresh.toReversed() : now.news.filter((n) => n.number > this.news).map((n) => n.text);
+    const over = now.state === 'done' && this.asked !== 0;
+    this.asked = asked;
+    this.news = now.news.at(-1)?.number ?? this.news;
+    if (over && this.wanted.drill) this.say('result', 'The sheet is drafted.');
+    if (!this.drafting.mine) return;
+    if (another) this.say('prompt', [...news, now.question?.text ?? ''].join(' '));
+    else if (news.length > 0) this.say('result', news.join(' '));
   }
 
   private line(line: Line): void {

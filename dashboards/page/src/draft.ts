@@ -1,18 +1,21 @@
 // A first sheet by doing: the question that stands, for eyes two metres away and hands on the model.
+import {cuesSwitch, type Cues} from './cues';
 import type {Drafting, Question, Source} from './drafting';
 import {html, nothing, type TemplateResult} from './html';
+import {wakeNote, type Wake} from './wake';
 
 type Part = TemplateResult | typeof nothing;
 
 const needsToken = 'This page may only look. Answering needs the token that benchproof was started with.';
 const noToken = 'This page may only look: nothing can be answered from here until watch is started with --token-file.';
 
-export function draft(d: Drafting): TemplateResult {
+export function draft(d: Drafting, cues: Cues, wake: Wake): TemplateResult {
   if (!d.now) return html`<p>This session has a sheet. A sheet is drafted in a session that listens without one.</p>`;
   return html`<div class="draft">
+    ${cuesSwitch(cues)} ${wakeNote(wake)}
     ${may(d) ? nothing : html`<p class="note">${d.s.hello?.token ? needsToken : noToken}</p>`}
     ${d.refusal === '' ? nothing : html`<p class="trouble" role="alert">${d.refusal}</p>`}
-    ${d.now.trouble ? html`<p class="trouble" role="alert">${d.now.trouble}</p>` : nothing} ${stage(d)}
+    ${d.now.trouble ? html`<p class="trouble" role="alert">${d.now.trouble}</p>` : nothing} ${stage(d, () => cues.unlock())}
   </div>`;
 }
 
@@ -20,12 +23,13 @@ function may(d: Drafting): boolean {
   return d.s.hello?.change === true;
 }
 
-function stage(d: Drafting): TemplateResult {
+// stage is what stands there; unlock is for a touch that begins.
+function stage(d: Drafting, unlock: () => void): TemplateResult {
   switch (d.now?.state) {
     case 'asking':
       return asking(d);
     case 'kept':
-      return kept(d);
+      return kept(d, unlock);
     case 'writing':
       return html`<h2>All is asked</h2>
         <p role="status">The sheet is being written.</p>`;
@@ -34,39 +38,43 @@ function stage(d: Drafting): TemplateResult {
         ${progress(d)} ${found(d)}
         <div class="steps">${step(d, 'back', 'Back')} ${step(d, 'end', 'End draft')}</div>`;
     case 'done':
-      return done(d);
+      return done(d, unlock);
     default:
-      return idle(d);
+      return idle(d, unlock);
   }
 }
 
 // Before and behind the questions.
 
-function idle(d: Drafting): TemplateResult {
+function idle(d: Drafting, unlock: () => void): TemplateResult {
   return html`<h2>Draft a sheet by doing</h2>
     <p class="lead">
       benchproof asks you to move one control after the other, finds on the bus which channel that is and how far it goes, and asks for what the wire
       can’t tell. It takes some three minutes. What it must be safe for stands first.
     </p>
-    <div class="steps">${begin(d, 'Begin')}</div>`;
+    <div class="steps">${begin(d, 'Begin', unlock)}</div>`;
 }
 
-function kept(d: Drafting): TemplateResult {
+function kept(d: Drafting, unlock: () => void): TemplateResult {
   return html`<h2>A draft was broken off here</h2>
     ${progress(d)}
-    <div class="steps">${begin(d, 'Go on')}</div>
+    <div class="steps">${begin(d, 'Go on', unlock)}</div>
     ${may(d)
       ? html`<details>
           <summary>Begin anew</summary>
           <p>What was answered is let go of.</p>
-          <button ?disabled=${d.busy} @click=${() => void d.does({do: 'begin', text: 'anew'})}>Let go of it, begin anew</button>
+          ${begin(d, 'Let go of it, begin anew', unlock, true)}
         </details>`
       : nothing}
     ${found(d)}`;
 }
 
-function begin(d: Drafting, label: string): Part {
-  return may(d) ? html`<button class="go" ?disabled=${d.busy} @click=${() => void d.does({do: 'begin'})}>${label}</button>` : nothing;
+function begin(d: Drafting, label: string, unlock: () => void, anew = false): Part {
+  const go = (): void => {
+    unlock();
+    void d.does(anew ? {do: 'begin', text: 'anew'} : {do: 'begin'});
+  };
+  return may(d) ? html`<button class=${anew ? '' : 'go'} ?disabled=${d.busy} @click=${go}>${label}</button>` : nothing;
 }
 
 // The question that stands.
@@ -232,7 +240,7 @@ function lineOf(line: string): SheetLine {
   return m ? {text: m[1] ?? '', source: m[2] as Source, note: m[3] ?? ''} : {text: line, source: undefined, note: ''};
 }
 
-function done(d: Drafting): TemplateResult {
+function done(d: Drafting, unlock: () => void): TemplateResult {
   const lines = (d.sheet ?? []).map(lineOf);
   const count = (s: Source): number => lines.filter((l) => l.source === s).length;
   return html`<h2>The sheet is drafted</h2>
@@ -244,7 +252,7 @@ function done(d: Drafting): TemplateResult {
     <div class="row">
       <a class="button" href="/api/draft/sheet" download=${d.now?.file?.split(/[\\/]/).at(-1) ?? 'drafted.yaml'}>Download the sheet</a>
       <button aria-pressed=${d.assumedOnly} @click=${() => only(d)}>Only what is assumed</button>
-      ${may(d) ? html`<button ?disabled=${d.busy} @click=${() => void d.does({do: 'begin'})}>Draft another one</button>` : nothing}
+      ${begin(d, 'Draft another one', unlock)}
     </div>
     <ol class="lines" aria-label="The sheet">
       ${(d.assumedOnly ? assumed(lines) : lines).map(sheetLine)}

@@ -44,6 +44,9 @@ export interface Step {
   text?: string;
 }
 
+// mineKey is where the page remembers over a reload that it leads the draft.
+const mineKey = 'benchproof.draft';
+
 export class Drafting {
   now: Draft | undefined; // undefined: the session has a sheet, or nothing was heard of it yet
   words: string[] = []; // what is typed, in each field
@@ -55,6 +58,8 @@ export class Drafting {
 
   private told = 0; // the latest sentence that was there when the question was put
   private sheetOf = ''; // the file whose lines are in sheet
+  private led = sessionStorage.getItem(mineKey) === 'yes'; // the latest step was this page's
+  private listeners = new Set<(now: Draft) => void>();
 
   constructor(readonly s: Store) {
     s.on('draft', (data) => this.take(data as Draft, true));
@@ -68,6 +73,16 @@ export class Drafting {
       .reverse();
   }
 
+  // on has a listener called with the draft each time that it is another.
+  on(listener: (now: Draft) => void): void {
+    this.listeners.add(listener);
+  }
+
+  // mine: this page began the draft that asks, or answered in it.
+  get mine(): boolean {
+    return this.led && this.now?.state === 'asking';
+  }
+
   typed(field: number, e: Event): void {
     this.words[field] = (e.target as HTMLInputElement).value;
     this.s.changed();
@@ -78,6 +93,7 @@ export class Drafting {
     if (this.busy) return;
     this.busy = true;
     this.refusal = '';
+    this.lead(step.do !== 'end');
     this.s.changed();
     const before = this.now;
     const question = before?.question?.id;
@@ -93,6 +109,11 @@ export class Drafting {
       if (step.do === 'answer' && before?.question?.act !== 'mode') this.words = [];
     }
     this.s.changed();
+  }
+
+  private lead(leads: boolean): void {
+    this.led = leads;
+    sessionStorage.setItem(mineKey, leads ? 'yes' : 'no');
   }
 
   // copy puts a command where it can be pasted from.
@@ -119,6 +140,7 @@ export class Drafting {
     }
     if (now.state === 'done' && this.sheetOf !== (now.file ?? ' ')) void this.read(now.file ?? ' ');
     if (now.state !== 'done') this.sheetOf = '';
+    for (const listener of this.listeners) listener(now);
     this.s.changed();
   }
 

@@ -1,6 +1,6 @@
 // What the claims of a line rest on: their sentences, what to do, the figures, and the moments that
 // decided them.
-import {post, Refused} from './api';
+import {anew} from './anew';
 import {evidenceTrace} from './evidence_trace';
 import {html, nothing, type TemplateResult} from './html';
 import type {Store} from './store';
@@ -11,18 +11,20 @@ import {clock, figure} from './words';
 
 // evidence is that of a line's claims, the gravest first.
 export function evidence(s: Store, claims: Claim[], fixed: Map<string, SheetClaim>): TemplateResult {
-  const settled = claims.filter((c) => c.verdict !== 'open');
-  const topics = new Set(settled.flatMap((c) => fixed.get(c.claim)?.reopens ?? []));
+  // What was seen wrong has its own beside it, what is settled otherwise has them below.
+  const topics = (of: Claim[]): string[] => of.flatMap((c) => fixed.get(c.claim)?.reopens ?? []);
+  const beside = topics(claims.filter((c) => c.verdict === 'seen wrong'));
+  const others = new Set(topics(claims.filter((c) => c.verdict !== 'open')).filter((what) => !beside.includes(what)));
   return html`
-    ${byGravity(claims).map((c) => html`<article>${one(s, c, fixed.get(c.claim)?.only_wrong ?? false)}</article>`)}
-    ${[...topics].map((what) => anew(s, what))}
+    ${byGravity(claims).map((c) => html`<article>${one(s, c, fixed.get(c.claim))}</article>`)}
+    ${[...others].map((what) => html`<p>${anew(s, what)}</p>`)}
   `;
 }
 
-function one(s: Store, claim: Claim, onlyWrong: boolean): TemplateResult {
+function one(s: Store, claim: Claim, fixed: SheetClaim | undefined): TemplateResult {
   return html`
     <p class="sentence">${verdictShape(claim.verdict)} ${sentence(claim)}</p>
-    ${toSettle(claim, onlyWrong)} ${figures(claim)} ${moments(s, claim)} ${decided(s, claim)}
+    ${claim.verdict === 'seen wrong' ? html`<p>${anew(s, fixed?.reopens ?? '')}</p>` : nothing} ${toSettle(claim, fixed?.only_wrong ?? false)} ${figures(claim)} ${moments(s, claim)} ${decided(s, claim)}
   `;
 }
 
@@ -77,30 +79,4 @@ function decided(s: Store, claim: Claim): TemplateResult | typeof nothing {
 
 function by(cause: Line): TemplateResult {
   return html`, by <code>${cause.kind}</code> (event ${cause.seq}; <a href="/guide/events">what that is</a>)`;
-}
-
-// answers are what came of asking to see something anew, by its name; '' while it is asked.
-const answers = new Map<string, string>();
-
-function anew(s: Store, what: string): TemplateResult {
-  const answer = answers.get(what);
-  if (!s.hello?.change) {
-    return html`<p class="anew">Changed it? Have it seen anew: <code>benchproof reopen ${what}</code></p>`;
-  }
-  return html`<p class="anew">
-    <button ?disabled=${answer === '' || s.gone} @click=${() => void reopen(s, what)}>Changed: see ${what} anew</button>
-    <span role="status">${answer ?? ''}</span>
-  </p>`;
-}
-
-async function reopen(s: Store, what: string): Promise<void> {
-  answers.set(what, '');
-  s.changed();
-  try {
-    await post('/api/reopen', {what});
-    answers.set(what, `What depends on ${what} is to be seen anew.`);
-  } catch (e) {
-    answers.set(what, e instanceof Refused ? e.message : 'benchproof does not answer.');
-  }
-  s.changed();
 }

@@ -3,33 +3,60 @@ import {html, nothing, type TemplateResult} from './html';
 import type {Store} from './store';
 import type {Part} from './types';
 
-// first are the parts of the upper row, in their order; the others stand below, smaller.
-const first = ['wrong', 'recorder', 'late', 'listening', 'mode', 'throttle', 'gain', 'link'];
+// asked are the parts of the lower row, in their order; what does not fit there is folded away.
+const asked = ['listening', 'mode', 'throttle', 'gain'];
 
 // nowhere are parts that the sheet has on its own lines.
 const nowhere = ['outputs'];
 
-// awaited says that a loss of the signal is what the drill asked for.
+let open = false; // nothing is folded away
+
+// headline is two rows: what is wrong, and the link; and what the switches ask for. awaited says that a
+// loss of the signal is what the drill asked for.
 export function headline(s: Store, awaited: boolean): TemplateResult {
-  if (s.gone || !s.now) return html`<p class="headline wrong" role="alert">${silent(s)}</p>`;
+  if (s.gone || !s.now) return html`<p class="headline ${s.heard === 0 ? '' : 'wrong'}" role="alert">${silent(s)}</p>`;
   silentSince = '';
   const parts = s.now.headline.filter((p) => !nowhere.includes(p.part));
   const trouble = parts.filter((p) => p.grade !== 'plain');
   const plain = parts.filter((p) => p.grade === 'plain');
-  const upper = first.flatMap((name) => plain.filter((p) => p.part === name));
-  const lower = plain.filter((p) => !first.includes(p.part));
+  const link = plain.filter((p) => p.part === 'link');
+  const first = asked.flatMap((name) => plain.filter((p) => p.part === name));
+  const rest = plain.filter((p) => p.part !== 'link' && !asked.includes(p.part));
   return html`
-    <ul class="headline">
-      ${[...(trouble.length > 0 ? worst(trouble) : tally(s)), ...upper].map((p) => big(p, awaited))}
-      <li class="besides">
-        <ul>
-          ${lower.map((p) => html`<li>${p.text}</li>`)}
-        </ul>
-      </li>
-    </ul>
+    <div class=${'headline' + (open ? ' open' : '')}>
+      <ul class="wrongs">
+        ${[...(trouble.length > 0 ? together(worst(trouble)) : tally(s)), ...link].map((p) => big(p, awaited))}
+      </ul>
+      <ul class="asked" id="asked">
+        ${first.map((p) => big(p, awaited))} ${rest.map((p) => html`<li class="part rest">${p.text}</li>`)}
+      </ul>
+      <button class="fold" aria-expanded=${open} aria-controls="asked" aria-label="All that is so now" @click=${() => fold(s)}></button>
+    </div>
     <p class="unseen" role="status">${spoken(s)}</p>
     <p class="unseen" role="alert">${trouble.filter((p) => p.part === 'link').map((p) => p.text)}</p>
   `;
+}
+
+function fold(s: Store): void {
+  open = !open;
+  s.changed();
+}
+
+// together names taps of which the same is said in one breath, as 'main, leads SILENT'.
+function together(parts: Part[]): Part[] {
+  const list: Part[] = [];
+  for (const p of parts) {
+    const [name = '', ...rest] = p.text.split(' ');
+    const same = list.findIndex((x) => ofTap(x) && ofTap(p) && x.grade === p.grade && x.text.endsWith(' ' + rest.join(' ')));
+    const before = list[same];
+    if (before) list[same] = {...before, text: before.text.replace(' ' + rest.join(' '), `, ${name} ${rest.join(' ')}`)};
+    else list.push(p);
+  }
+  return list;
+}
+
+function ofTap(p: Part): boolean {
+  return p.part === 'link' || p.part === 'board';
 }
 
 let silentSince = ''; // the time of day, '' while the daemon answers
@@ -57,10 +84,10 @@ function tally(s: Store): Part[] {
 // big is a part as a word above and a large one below.
 function big(p: Part, awaited: boolean): TemplateResult {
   const [label, named] = split(p);
-  const asked = awaited && p.part === 'link' && p.grade !== 'plain';
-  const value = asked ? `${named}, as the drill asks` : named;
-  return html`<li class=${`part ${p.part} ${p.grade} ${asked ? 'awaited' : ''}`}>
-    ${label === '' ? nothing : html`<span class="label">${label} </span>`}<span class="value">${p.part === 'wrong' ? html`<a href="#sheet">${value}</a>` : value}</span>
+  const wanted = awaited && p.part === 'link' && p.grade !== 'plain';
+  return html`<li class=${`part ${p.part} ${p.grade} ${wanted ? 'awaited' : ''}`}>
+    ${label === '' ? nothing : html`<span class="label">${label} </span>`}<span class="value">${p.part === 'wrong' ? html`<a href="#sheet">${named}</a>` : named}</span
+    >${wanted ? html`<span class="why">, as the drill asks</span>` : nothing}
   </li>`;
 }
 

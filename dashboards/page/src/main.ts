@@ -5,7 +5,8 @@ import {headline} from './headline';
 import {Past, sessions} from './sessions';
 import {sheet} from './sheet';
 import {Cues} from './cues';
-import {Desk, drill, underWayFlag} from './drill';
+import {Desk} from './desk';
+import {drill, underWayFlag} from './drill';
 import {Drills} from './drills';
 import {markButton, Marks, marks} from './marks';
 import {Wake} from './wake';
@@ -14,9 +15,13 @@ import {Drafting} from './drafting';
 
 const store = new Store();
 const drills = new Drills(store);
-const desk = new Desk(store, drills, new Cues(store, drills), new Wake(() => store.changed()));
-const notes = new Marks(store);
 const drafting = new Drafting(store);
+const cues = new Cues(store, drills, drafting);
+const wake = new Wake(() => store.changed());
+drills.on((shown) => wake.want('drill', shown.running !== undefined));
+drafting.on((now) => wake.want('draft', now.state === 'asking'));
+const desk = new Desk(store, drills, cues, wake);
+const notes = new Marks(store);
 const visitor = new Access(store);
 const past = new Past(store);
 
@@ -25,9 +30,9 @@ const views: Record<string, {title: string; view: (s: Store) => TemplateResult; 
   sheet: {title: 'Sheet', view: sheet},
   drill: {title: 'Drills', view: () => drill(desk)},
   marks: {title: 'Marks', view: (s) => marks(s, notes)},
-  draft: {title: 'Draft', view: () => draft(drafting), lacks: () => drafting.now === undefined},
+  draft: {title: 'Draft', view: () => draft(drafting, cues, wake), lacks: () => drafting.now === undefined},
   sessions: {title: 'Sessions', view: () => sessions(past)},
-  access: {title: 'Access', view: () => access(visitor)},
+  access: {title: 'Access', view: () => access(visitor), lacks: () => store.hello?.change === true}, // it stands in the footer too
 };
 
 function shown(): string {
@@ -57,7 +62,7 @@ function draw(): void {
       </nav>
       <main id="content" tabindex="-1" class=${store.gone ? 'old' : ''}>${views[name]?.view(store)}</main>
       <footer>
-        <a href="/guide/glossary">What the words mean</a> <a href="/guide">Guide</a> <a href="/guide/cautions">Cautions</a>
+        <a href="/guide/glossary">What the words mean</a> <a href="/guide">Guide</a> <a href="/guide/cautions">Cautions</a> <a href="#access">Access</a>
       </footer>
     `,
     document.body,

@@ -1,19 +1,18 @@
 // Dated remarks: one touch sets one, and one that was wrong is struck, never erased. And what was
 // changed, by name, so that it is seen anew.
-import {clock} from './words';
+import {reopen} from './anew';
 import {get, post, Refused} from './api';
 import {html, nothing, type TemplateResult} from './html';
 import type {Store} from './store';
+import {say, toast} from './toast';
 import type {Line} from './types';
+import {clock} from './words';
 
 // What a mark says that was set without words.
 const wordless = 'marked on the page';
 
 // Marks that mean something to benchproof.
 const offered = ['phone at the model', 'phone away'];
-
-// shownFor is how long it is said what came of a touch, ms.
-const shownFor = 8000;
 
 // mostListed is how many marks are listed, the latest first.
 const mostListed = 50;
@@ -25,29 +24,22 @@ interface MarkLine extends Line {
 }
 
 export class Marks {
-  said = ''; // what came of the latest touch
   words = '';
   striking = 0; // number of the mark that is about to be struck
   topics: string[] = [];
 
-  private fade = 0;
-
-  constructor(private readonly s: Store) {
+  constructor(readonly s: Store) {
     s.on('hello', () => void this.ask());
   }
 
   async mark(text: string): Promise<void> {
-    await this.change('/api/mark', {text}, `Marked: ${text}`);
+    await this.put({text}, `Marked: ${text}`);
     if (text === this.words) this.words = '';
   }
 
   async strike(seq: number): Promise<void> {
-    await this.change('/api/mark', {strikes: seq}, 'Struck. It stays in the record, struck through.');
+    await this.put({strikes: seq}, 'Struck. It stays in the record, struck through.');
     this.striking = 0;
-  }
-
-  async reopen(what: string): Promise<void> {
-    await this.change('/api/reopen', {what}, `What depends on ${what} is to be seen anew.`);
   }
 
   about(seq: number): void {
@@ -65,19 +57,13 @@ export class Marks {
       .slice(0, mostListed);
   }
 
-  private async change(path: string, body: object, done: string): Promise<void> {
+  private async put(body: object, done: string): Promise<void> {
     try {
-      const {recorded} = await post<{recorded: boolean}>(path, body);
-      this.said = recorded ? done : done + ' It is not recorded, or not yet.';
+      const {recorded} = await post<{recorded: boolean}>('/api/mark', body);
+      say(this.s, recorded ? done : done + ' It is not recorded, or not yet.');
     } catch (e) {
-      this.said = e instanceof Refused ? e.message : 'benchproof did not answer: it may not have taken that.';
+      say(this.s, e instanceof Refused ? e.message : 'benchproof did not answer: it may not have taken that.');
     }
-    this.s.changed();
-    clearTimeout(this.fade);
-    this.fade = window.setTimeout(() => {
-      this.said = '';
-      this.s.changed();
-    }, shownFor);
   }
 
   private async ask(): Promise<void> {
@@ -94,7 +80,7 @@ export class Marks {
 export function markButton(s: Store, m: Marks): TemplateResult | typeof nothing {
   if (!s.hello?.change) return nothing;
   return html`<button class="mark" @click=${() => void m.mark(wordless)}>Mark</button>
-    <span class="toast" role="status">${m.said}</span>`;
+    ${toast()}`;
 }
 
 export function marks(s: Store, m: Marks): TemplateResult {
@@ -152,7 +138,7 @@ function reopening(m: Marks): TemplateResult {
   const send = (e: Event): void => {
     e.preventDefault();
     const what = new FormData(e.target as HTMLFormElement).get('what');
-    if (typeof what === 'string' && what !== '') void m.reopen(what);
+    if (typeof what === 'string' && what !== '') void reopen(m.s, what);
   };
   return html`<section class="reopen" aria-labelledby="reopen-title">
     <h2 id="reopen-title">What was changed</h2>

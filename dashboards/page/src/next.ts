@@ -37,9 +37,17 @@ function toggle(s: Store): void {
 
 // step is one thing to do, with the claims behind it.
 function step(s: Store, n: Next): TemplateResult {
+  return html`<div class="step">${link(n)}${what(s, n)}</div>`;
+}
+
+// link leads to the drill that is to be done, without a further touch.
+function link(n: Next): TemplateResult | typeof nothing {
+  return n.drill === '' ? nothing : html`<a class="button" href=${`#drill/${n.drill}`} aria-label=${`To the drill ${n.drill}`}>Begin</a>`;
+}
+
+function what(s: Store, n: Next): TemplateResult {
   return html`<details>
     <summary><span class="do">${words(n)}</span> <span class="settles">settles ${counted(n.claims.length, 'claim')}</span></summary>
-    ${n.drill === '' ? nothing : html`<p><a class="button" href=${`#drill/${n.drill}`}>To the drill ${n.drill}</a></p>`}
     <ul>
       ${n.claims.map((id) => html`<li>${lineLink(s, lineOf(s, id), html`${s.claims.get(id)?.sentence ?? id}`)}</li>`)}
     </ul>

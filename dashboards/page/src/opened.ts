@@ -16,6 +16,10 @@ export function toggle(s: Store, number: number): void {
 // lineLink leads to a line of the sheet, and opens it.
 export function lineLink(s: Store, number: number, words: TemplateResult): TemplateResult {
   const follow = (e: Event): void => {
+    if (!document.getElementById(`line-${number}`)) {
+      address = ''; // from another view the address leads there
+      return;
+    }
     e.preventDefault();
     show(s, number);
   };

@@ -3,21 +3,22 @@ import {evidence} from './evidence';
 import {hold} from './hold';
 import {html, nothing, type TemplateResult} from './html';
 import {next} from './next';
-import {heedAddress, isOpen, lineLink, toggle} from './opened';
+import {heedAddress, isOpen, toggle} from './opened';
 import {reading} from './reading';
 import type {Store} from './store';
 import type {Claim, Sheet, SheetClaim, SheetLine, Verdict} from './types';
 import {strip} from './strip';
-import {byGravity, sentence, verdictShape} from './verdict';
+import {byGravity, verdictShape} from './verdict';
 import {micros} from './words';
+import {wrongOne} from './wrong_one';
 
 export function sheet(s: Store): TemplateResult {
   const of = s.sheet;
-  if (!of) return html`<p>The sheet is on its way.</p>`;
+  if (!of || !s.now) return html`<p>The sheet is on its way.</p>`;
   const fixed = new Map(of.claims.map((c) => [c.claim, c]));
   heedAddress(s);
   return html`<div class="sheet-view">
-    <div class="beside">${wrongOnes(s, fixed)} ${next(s)}</div>
+    <div class="beside">${wrongOnes(s)} ${next(s)}</div>
     <div class="strip-and-sheet">
       ${strip(s)}
       <section aria-labelledby="title-lines">
@@ -77,18 +78,13 @@ function count(claims: Claim[]): string {
 }
 
 // wrongOnes are the claims that were seen wrong, as links to their lines.
-function wrongOnes(s: Store, fixed: Map<string, SheetClaim>): TemplateResult | typeof nothing {
+function wrongOnes(s: Store): TemplateResult | typeof nothing {
   const wrong = hold('wrong', [...s.claims.values()].filter((c) => c.verdict === 'seen wrong'));
   if (wrong.length === 0) return nothing;
   return html`<section class="wrong-ones" aria-labelledby="title-wrong">
     <h2 id="title-wrong">Seen wrong</h2>
     <ul>
-      ${wrong.map((c) => {
-        const number = fixed.get(c.claim)?.line ?? 0;
-        return html`<li>
-          ${lineLink(s, number, html`${verdictShape(c.verdict)} ${sentence(c)} <span class="to">line ${number}</span>`)}
-        </li>`;
-      })}
+      ${wrong.map((c) => html`<li>${wrongOne(s, c)}</li>`)}
     </ul>
   </section>`;
 }

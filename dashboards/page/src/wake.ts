@@ -1,4 +1,4 @@
-// The screen stays awake while a drill runs, where the browser keeps it awake.
+// The screen stays awake while a drill or a draft asks for something, where the browser keeps it awake.
 import {html, nothing, type TemplateResult} from './html';
 
 // What is said where the screen may fall asleep.
@@ -10,7 +10,7 @@ const refused = 'The screen may fall asleep: this device did not let the browser
 export class Wake {
   said = ''; // why the screen may fall asleep, '' while it stays awake or may sleep
 
-  private wanted = false;
+  private readonly wanted = new Set<string>(); // by these
   private lock: WakeLockSentinel | undefined;
 
   constructor(private readonly changed: () => void) {
@@ -18,26 +18,28 @@ export class Wake {
     document.addEventListener('visibilitychange', () => void this.take());
   }
 
-  // want keeps the screen awake, or lets it sleep.
-  want(wanted: boolean): void {
-    if (wanted === this.wanted) return;
-    this.wanted = wanted;
+  // want keeps the screen awake for something, or lets it sleep once nothing wants it.
+  want(by: string, wanted: boolean): void {
+    if (wanted === this.wanted.has(by)) return;
     if (wanted) {
+      this.wanted.add(by);
       void this.take();
       return;
     }
+    this.wanted.delete(by);
+    if (this.wanted.size > 0) return;
     void this.lock?.release();
     this.lock = undefined;
     this.say('');
   }
 
   private async take(): Promise<void> {
-    if (!this.wanted || document.hidden || (this.lock && !this.lock.released)) return;
+    if (this.wanted.size === 0 || document.hidden || (this.lock && !this.lock.released)) return;
     if (!isSecureContext) return this.say(insecure);
     if (!('wakeLock' in navigator)) return this.say(unable);
     try {
       const lock = await navigator.wakeLock.request('screen');
-      if (!this.wanted) return void lock.release();
+      if (this.wanted.size === 0) return void lock.release();
       this.lock = lock;
       this.say('');
     } catch {
