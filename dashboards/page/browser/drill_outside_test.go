@@ -113,6 +113,20 @@ func again(h *operator.Operator, prompt string) []operator.Step {
 	return steps
 }
 
+// coveredWords are those of a prompt upon which something else lies, once they are scrolled to.
+func coveredWords(tab *browser.Tab) (words []string) {
+	tab.Eval(`[...document.querySelectorAll(".prompt .key, .prompt p")].filter((e) => {
+  e.scrollIntoView({block: "center", behavior: "instant"});
+  const box = e.getBoundingClientRect();
+  return [0.1, 0.5, 0.9].some((part) => {
+    const y = box.top + part * box.height;
+    const top = y < 0 || y >= innerHeight ? e : document.elementFromPoint(box.left + box.width / 2, y);
+    return !top || !(e.contains(top) || top.contains(e));
+  });
+}).map((e) => e.textContent.trim())`, &words)
+	return words
+}
+
 // The failsafe drill from the page, from its cautions to the signal that is back: prompts are shown and
 // spoken, and the key word fills the width.
 func TestTheFailsafeDrill(t *testing.T) {
@@ -135,9 +149,17 @@ func TestTheFailsafeDrill(t *testing.T) {
 		var key struct{ Width, Page float64 }
 		tab.Eval("({Width: document.querySelector('.key').getBoundingClientRect().width, Page: document.documentElement.clientWidth})", &key)
 		assert.Greater(t, key.Width, 0.85*key.Page, "the key word of %s", id)
+		assert.Empty(t, coveredWords(tab), "%s on a phone", id)
 		switch _, step, _ := strings.Cut(id, "/soon/"); step {
 		case "away", "settle":
 			tab.Screens("drill-" + step)
+			for _, size := range browser.Sizes {
+				tab.Size(size)
+				tab.Do("document.documentElement.style.fontSize = '200%'")
+				assert.Empty(t, coveredWords(tab), "%s on a %s, in large letters", id, size.Name)
+				tab.Do("document.documentElement.style.fontSize = ''")
+			}
+			tab.Size(browser.Phone)
 		}
 	})
 	tab.Click("=End drill")

@@ -12,6 +12,7 @@ export class Desk {
   by = '';
   words = '';
   private looked = ''; // the prompt that was looked at last
+  private wide = innerWidth;
 
   constructor(
     readonly s: Store,
@@ -21,10 +22,7 @@ export class Desk {
   ) {
     drills.on((shown) => this.looks(shown.running?.prompt));
     addEventListener('hashchange', () => this.named());
-    addEventListener('resize', () => {
-      this.looked = '';
-      this.looks(drills.running?.prompt);
-    });
+    addEventListener('resize', () => this.turned());
     addEventListener('keydown', (e) => this.key(e));
     this.named();
   }
@@ -36,6 +34,14 @@ export class Desk {
     if (at === this.looked) return;
     this.looked = at;
     if (prompt && this.drills.mine) soon('.drill .stage', (found) => found.scrollIntoView());
+  }
+
+  // turned looks once more where a phone was turned: not where a keyboard came up on its screen.
+  private turned(): void {
+    if (innerWidth === this.wide) return;
+    this.wide = innerWidth;
+    this.looked = '';
+    this.looks(this.drills.running?.prompt);
   }
 
   // key has an Enter that is for nothing else do what Done does.

@@ -9,6 +9,7 @@ import {Desk} from './desk';
 import {drill, underWayFlag} from './drill';
 import {Drills} from './drills';
 import {markButton, Marks, marks} from './marks';
+import {toast} from './toast';
 import {Wake} from './wake';
 import {draft} from './draft';
 import {Drafting} from './drafting';
@@ -58,7 +59,7 @@ function draw(): void {
         ${Object.entries(views)
           .filter(([, v]) => !v.lacks?.())
           .map(([key, v]) => html`<a href=${'#' + key} aria-current=${key === name ? 'page' : 'false'}>${v.title}</a>`)}
-        ${name === 'drill' ? '' : underWayFlag(desk)} ${markButton(store, notes)}
+        ${name === 'drill' ? '' : underWayFlag(desk)} ${markButton(store, notes)} ${toast()}
       </nav>
       <main id="content" tabindex="-1" class=${store.gone ? 'old' : ''}>${views[name]?.view(store)}</main>
       <footer>

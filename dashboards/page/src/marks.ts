@@ -4,7 +4,7 @@ import {reopen} from './anew';
 import {get, post, Refused} from './api';
 import {html, nothing, type TemplateResult} from './html';
 import type {Store} from './store';
-import {say, toast} from './toast';
+import {say} from './toast';
 import type {Line} from './types';
 import {clock} from './words';
 
@@ -79,8 +79,7 @@ export class Marks {
 // markButton sets a mark with one touch, in every view.
 export function markButton(s: Store, m: Marks): TemplateResult | typeof nothing {
   if (!s.hello?.change) return nothing;
-  return html`<button class="mark" @click=${() => void m.mark(wordless)}>Mark</button>
-    ${toast()}`;
+  return html`<button class="mark" @click=${() => void m.mark(wordless)}>Mark</button>`;
 }
 
 export function marks(s: Store, m: Marks): TemplateResult {

@@ -42,7 +42,7 @@ function step(s: Store, n: Next): TemplateResult {
 
 // link leads to the drill that is to be done, without a further touch.
 function link(n: Next): TemplateResult | typeof nothing {
-  return n.drill === '' ? nothing : html`<a class="button" href=${`#drill/${n.drill}`} aria-label=${`To the drill ${n.drill}`}>Begin</a>`;
+  return n.drill === '' ? nothing : html`<a class="button" href=${`#drill/${n.drill}`} aria-label=${`Begin drill ${n.drill}`}>Begin</a>`;
 }
 
 function what(s: Store, n: Next): TemplateResult {

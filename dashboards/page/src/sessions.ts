@@ -118,11 +118,13 @@ function counted(one: PastSession): TemplateResult {
 function report(p: Past, one: PastSession): TemplateResult {
   const about = `of ${one.model}, ${when(one.begun)}`;
   if (one.report || p.made.has(one.name)) {
-    return html`<a class="button" href=${reportOf(one.name)} target="_blank" rel="noopener noreferrer" aria-label=${`Open the report ${about}`}
+    return html`${p.made.has(one.name) ? html`<span role="status">The report is made. </span>` : nothing}<a class="button" href=${reportOf(one.name)} target="_blank" rel="noopener noreferrer" aria-label=${`Open the report ${about}`}
       >Open the report</a
     >`;
   }
-  if (p.making === one.name) return html`<span role="status">The report is being made: a long session takes a minute or two.</span>`;
+  if (p.making === one.name) {
+    return html`<span role="status" class="making"><progress aria-label="The report"></progress> The report is being made: a long session takes a minute or two.</span>`;
+  }
   return html`<button ?disabled=${p.making !== ''} aria-label=${`Make the report ${about}`} @click=${() => void p.make(one.name)}>
     Make the report
   </button>`;

@@ -257,7 +257,7 @@ class Strip extends HTMLElement {
     this.speak(at, [...events, widths].join(' · '));
     const shown =
       cursor < 0
-        ? html`<span class="strip-state">A touch on the traces reads them; on an event, what happened.</span>`
+        ? html`<span class="strip-state">${this.rows.length > 0 ? 'A touch on the traces reads them; on an event, what happened.' : 'Nothing was heard yet.'}</span>`
         : html`<strong>${clock(at, 2)}</strong> ${events.map((e) => html`<strong class="what">${e}</strong> `)}${widths}`;
     render(shown, this.piece('.strip-read'));
   }
