@@ -31,7 +31,7 @@ export function placeMarks(marks: Mark[], x: (ns: number) => number, right: numb
       p.word = '';
       continue;
     }
-    const free = (from: number, to: number): boolean => from >= 0 && to <= right + 50 && taken[p.lane]!.every(([f, t]) => to <= f || from >= t);
+    const free = (from: number, to: number): boolean => from >= 0 && to <= right && taken[p.lane]!.every(([f, t]) => to <= f || from >= t);
     const found = longest.flatMap((n) => sides(p.x, shortened(p.word, n), wide)).find((s) => free(s.from, s.to));
     p.word = found?.word ?? '';
     if (!found) continue;

@@ -110,6 +110,8 @@ class Strip extends HTMLElement {
     render(
       html`<section class="strip" aria-label="What moved">
         <div class="strip-bar"></div>
+        <p class="strip-read"></p>
+        <p class="strip-event unseen" role="status"></p>
         <div class="strip-plot" role="slider" tabindex="0" aria-label="Traces: arrow keys read them, space stops them">
           <canvas class="traces" aria-hidden="true"></canvas>
           <canvas class="words" aria-hidden="true"></canvas>
@@ -124,8 +126,6 @@ class Strip extends HTMLElement {
             @input=${(e: Event) => this.jump(Number((e.target as HTMLInputElement).value))}
           />
         </div>
-        <p class="strip-read"></p>
-        <p class="strip-event unseen" role="status"></p>
         <details class="strip-table" @toggle=${(e: Event) => this.toggle((e.target as HTMLDetailsElement).open)}>
           <summary>The last changes as a table</summary>
           <div class="strip-rows"></div>
@@ -258,7 +258,7 @@ class Strip extends HTMLElement {
     const shown =
       cursor < 0
         ? html`<span class="strip-state">${this.rows.length > 0 ? 'A touch on the traces reads them; on an event, what happened.' : 'Nothing was heard yet.'}</span>`
-        : html`<strong>${clock(at, 2)}</strong> ${events.map((e) => html`<strong class="what">${e}</strong> `)}${widths}`;
+        : html`<strong>${clock(at, 2)}</strong> ${events.map((e) => html`<strong>${e}</strong> · `)}${widths}`;
     render(shown, this.piece('.strip-read'));
   }
 
