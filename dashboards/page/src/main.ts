@@ -33,7 +33,7 @@ const views: Record<string, {title: string; view: (s: Store) => TemplateResult; 
   marks: {title: 'Marks', view: (s) => marks(s, notes)},
   draft: {title: 'Draft', view: () => draft(drafting, cues, wake), lacks: () => drafting.now === undefined},
   sessions: {title: 'Sessions', view: () => sessions(past)},
-  access: {title: 'Access', view: () => access(visitor), lacks: () => store.hello?.change === true}, // it stands in the footer too
+  access: {title: 'Access', view: () => access(visitor), lacks: () => store.hello?.change !== false}, // it stands in the footer too
 };
 
 function shown(): string {
