@@ -71,8 +71,8 @@ function kept(d: Drafting, unlock: () => void): TemplateResult {
 
 function begin(d: Drafting, label: string, unlock: () => void, anew = false): Part {
   const go = (): void => {
-    unlock();
     void d.does(anew ? {do: 'begin', text: 'anew'} : {do: 'begin'});
+    unlock();
   };
   return may(d) ? html`<button class=${anew ? '' : 'go'} ?disabled=${d.busy} @click=${go}>${label}</button>` : nothing;
 }
