@@ -35,11 +35,12 @@ type Pace struct {
 
 // Limit is how long no frame may come until the line counts as silent.
 func (p *Pace) Limit() unit.Duration {
-	return max(p.limit(), p.Patience)
+	return max(p.OnTimeLimit(), p.Patience)
 }
 
-// limit is that of a port that hands over on time.
-func (p *Pace) limit() unit.Duration {
+// OnTimeLimit is that of a port that hands over on time. Frames that came, and were not read
+// late, show by it that the line was silent before them.
+func (p *Pace) OnTimeLimit() unit.Duration {
 	if !p.Known {
 		return silenceUnknown
 	}
