@@ -40,10 +40,9 @@ type Account struct {
 	Running bool // between the beginning of a sitting and its end
 	Dips    dips
 
-	LeadSilences int64 // of outputs
-	Goal         Goal
-	Slot         slots
-	Counted      unit.Duration // live time of the first bus when soak.counted was last reported
+	Goal    Goal
+	Slot    slots
+	Counted unit.Duration // live time of the first bus when soak.counted was last reported
 
 	sheet *sheet.Sheet
 	shown *state.Account // made at Until, nil: not yet
@@ -77,7 +76,8 @@ type Tap struct {
 
 	Spikes, Silences, Late, Unplugs, Failsafes int64
 
-	Strip strip
+	Strip   strip
+	Outputs outputs // of servo leads
 }
 
 // See takes an observation, behind all watchers.
@@ -137,12 +137,12 @@ func (a *Account) anew(at unit.Time, v *base.View) {
 	was := *a
 	*a = Account{
 		sheet: was.sheet, Since: at, Until: at, Phone: was.Phone, Running: true, Slot: slots{Width: unit.Minute},
-		Goal: Goal{Bus: was.Goal.Bus, Quiet: was.Goal.Quiet}, Rests: restsOf(was.sheet),
+		Goal: Goal{Bus: was.Goal.Bus, Quiet: was.Goal.Quiet}, Rests: restsOf(was.sheet, v.FirstBus() != event.BenchTap),
 	}
 	for i := range v.Taps {
 		t := newTap(&v.Taps[i])
 		if i < len(was.Taps) {
-			t.Up, t.Heard, t.Was = was.Taps[i].Up, was.Taps[i].Heard, was.Taps[i].Was
+			t.Up, t.Heard, t.Was, t.Outputs = was.Taps[i].Up, was.Taps[i].Heard, was.Taps[i].Was, was.Taps[i].Outputs.anew()
 		}
 		a.Taps = append(a.Taps, t)
 	}
@@ -189,6 +189,7 @@ func (a *Account) resume(at unit.Time, v *base.View) {
 	a.Resumed, a.Running = true, true
 	for i := range a.Taps {
 		a.Taps[i].Up = false
+		a.Taps[i].Outputs.unheard()
 	}
 }
 
@@ -209,6 +210,9 @@ func (a *Account) gap(o *event.Observation, v *base.View) {
 	_ = json.Unmarshal(o.Data, &g) // recordings are checked where they are read
 	if g.Ended {
 		a.Unrecorded += o.At.Sub(a.Until)
+		for i := range a.Taps {
+			a.Taps[i].Outputs.unheard()
+		}
 	} else {
 		a.pass(o.At, v)
 	}

@@ -32,7 +32,9 @@ func (t *Tap) condition(a *Account, w *base.Tap) condition {
 		return unplugged
 	case t.Gone.Open:
 		return outage
-	case w.Locked && !w.Doubtful(), !t.Bus:
+	case !t.Bus:
+		return t.Outputs.condition()
+	case w.Locked && !w.Doubtful():
 		return live
 	case mayBePresets(w):
 		return doubted

@@ -12,7 +12,13 @@ func (a *Account) Hear(e *event.Event, v *base.View, emit event.Emit) {
 	a.shown = nil
 	switch d := e.Data.(type) {
 	case event.SilentData:
-		a.fellSilent(e, v)
+		a.anySilent(e, v)
+	case event.OutputBackData:
+		a.outputBack(e, v, emit)
+	case event.BoardHeardData:
+		a.onBoard(true)
+	case event.BoardLostData:
+		a.boardLost()
 	case event.LockedData:
 		a.locked(e, &d)
 	case event.LateData:
@@ -58,17 +64,22 @@ func (a *Account) called(name string) *Tap {
 	return nil
 }
 
-// fellSilent takes a silence of the bus or of an output.
-func (a *Account) fellSilent(e *event.Event, v *base.View) {
-	if e.Kind == event.OutputSilent {
-		if !a.aside() {
-			a.LeadSilences++
-		}
-		a.Dips.lead(e.From, a)
-		return
+// anySilent takes a silence of the bus, of an output or of the board.
+func (a *Account) anySilent(e *event.Event, v *base.View) {
+	switch e.Kind {
+	case event.OutputSilent:
+		a.outputSilent(e)
+	case event.BoardSilent:
+		a.onBoard(false)
+	case event.BusSilent:
+		a.fellSilent(e, v)
 	}
+}
+
+// fellSilent takes a silence of the bus.
+func (a *Account) fellSilent(e *event.Event, v *base.View) {
 	t := a.of(e)
-	if e.Kind != event.BusSilent || t == nil || !t.Heard || !t.Up || e.From < a.Awake {
+	if t == nil || !t.Heard || !t.Up || e.From < a.Awake {
 		return // nobody saw it begin
 	}
 	t.Quiet = quiet{Open: true, From: e.From}

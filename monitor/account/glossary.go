@@ -10,6 +10,9 @@ type Word struct{ Word, Means string }
 
 // Words explain an account to somebody who reads one for the first time.
 func Words(a *state.Account) []Word {
+	if t := ofLeadsAlone(a); t != nil {
+		return wordsOfLeads(t)
+	}
 	names := []string{}
 	for i := range a.Taps {
 		names = append(names, a.Taps[i].Name)

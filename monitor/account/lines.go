@@ -43,11 +43,15 @@ func NotWatched(a *state.Account) unit.Duration { return a.StoppedNS + a.Stalled
 
 func watched(t *state.TapAccount) string {
 	parts := []string{}
+	in, without := "in outages", "without a link"
+	if t.Leads != nil {
+		in, without = "in silences of outputs", "without a line of the board or a pulse"
+	}
 	for _, x := range []struct {
 		d    unit.Duration
 		what string
 	}{
-		{t.OutageNS, "in outages"}, {t.WaitingNS, "without a link"}, {t.UnpluggedNS, "with the port shut"},
+		{t.OutageNS, in}, {t.WaitingNS, without}, {t.UnpluggedNS, "with the port shut"},
 		{t.PhoneNS, "with a phone at the model"}, {t.DrillNS, "in drills"},
 		{t.DoubtedNS, "behind a leap of many channels"},
 	} {
@@ -56,6 +60,9 @@ func watched(t *state.TapAccount) string {
 		}
 	}
 	s := fmt.Sprintf("%s: %s of a live link, which counts", t.Name, unit.FormatSpan(t.LiveNS))
+	if t.Leads != nil {
+		s = fmt.Sprintf("%s: %s of pulses on all outputs that had been heard, which counts", t.Name, unit.FormatSpan(t.LiveNS))
+	}
 	if len(parts) > 0 {
 		s += "; beside that " + strings.Join(parts, ", ")
 	}
@@ -70,11 +77,14 @@ func Happened(a *state.Account, date func(unit.Time) string) (lines []string) {
 		lines = append(lines, counts(t)...)
 		lines = append(lines, Latest(t, date)...)
 		if t.GoneSinceNS >= 0 {
-			lines = append(lines, fmt.Sprintf("%s: %s: the signal went and is not back", t.Name, date(t.GoneSinceNS)))
+			lines = append(lines, fmt.Sprintf("%s: %s: the %s went and is not back", t.Name, date(t.GoneSinceNS), whatGoes(t)))
 		}
 		if worst := WorstHour(t, date); worst != "" {
 			lines = append(lines, worst)
 		}
+	}
+	if ofLeadsAlone(a) != nil {
+		lines = append(lines, restsOfLeads(a.Rests)...)
 	}
 	if a.Dips > 0 {
 		lines = append(lines, fmt.Sprintf("bus and leads fell silent in step %s: look at the supply", text.Times(a.Dips)))
@@ -82,7 +92,18 @@ func Happened(a *state.Account, date func(unit.Time) string) (lines []string) {
 	return lines
 }
 
+// whatGoes is what an outage takes away.
+func whatGoes(t *state.TapAccount) string {
+	if t.Leads != nil {
+		return "pulse of an output"
+	}
+	return "signal"
+}
+
 func outages(t *state.TapAccount) string {
+	if t.Leads != nil {
+		return silences(t)
+	}
 	if t.Outages == 0 {
 		return t.Name + ": no outage"
 	}
@@ -103,12 +124,19 @@ func Latest(t *state.TapAccount, date func(unit.Time) string) (lines []string) {
 		if o.Unseen {
 			seen = " at least, its end was not watched"
 		}
-		lines = append(lines, fmt.Sprintf("outage of %s, %s%s (%s)", date(o.FromNS), unit.FormatDuration(o.ToNS.Sub(o.FromNS)), seen, causeWords[o.Cause]))
+		what := "outage"
+		if t.Leads != nil {
+			what = aSilence.One
+		}
+		lines = append(lines, fmt.Sprintf("%s of %s, %s%s (%s)", what, date(o.FromNS), unit.FormatDuration(o.ToNS.Sub(o.FromNS)), seen, causeOf(t, o.Cause)))
 	}
 	return lines
 }
 
 func counts(t *state.TapAccount) []string {
+	if t.Leads != nil {
+		return countsOfLeads(t)
+	}
 	return []string{
 		fmt.Sprintf("%s: frames: %s; of these missed on the air: %s%s; never sent: %s; damage: %s", t.Name, text.Count(t.Frames),
 			text.Count(t.Missed), inRuns(t), text.Count(t.GapFrames), text.Times(t.DamageRuns)),
@@ -134,6 +162,9 @@ func WorstHour(t *state.TapAccount, date func(unit.Time) string) string {
 	for i := range t.WorstHour.Minutes {
 		add(&h, &t.WorstHour.Minutes[i])
 	}
+	if t.Leads != nil {
+		return fmt.Sprintf("%s: the worst hour began %s: silences: %s", t.Name, date(t.WorstHour.FromNS), text.Count(h.Outages))
+	}
 	return fmt.Sprintf("%s: the worst hour began %s: outages: %s; silences: %s; missed on the air: %s of %s frames", t.Name, date(t.WorstHour.FromNS),
 		text.Count(h.Outages), text.Count(h.Silences), text.Count(h.Missed), text.Count(h.Frames))
 }
@@ -144,7 +175,10 @@ func More(a *state.Account) (lines []string) {
 		t := &a.Taps[i]
 		switch {
 		case t.GoneSinceNS >= 0:
-			lines = append(lines, t.Name+": the signal must come back first")
+			lines = append(lines, t.Name+": the "+whatGoes(t)+" must come back first")
+		case t.NextHours > 0 && t.Leads != nil:
+			lines = append(lines, fmt.Sprintf("%s: %s more of pulses on all outputs without a silence would prove no more often than once in %d h", t.Name,
+				unit.FormatSpan(t.NextNS), t.NextHours))
 		case t.NextHours > 0:
 			lines = append(lines, fmt.Sprintf("%s: %s more of a live link without an outage would prove no more often than once in %d h", t.Name,
 				unit.FormatSpan(t.NextNS), t.NextHours))

@@ -196,11 +196,12 @@ func (t *Tap) unplug(at unit.Time) {
 	t.Up = false
 	t.Unplugs++
 	g := &t.Gone
-	if g.Open && g.Cause == silent && at.Sub(g.From) <= pulledOut {
+	if t.Bus && g.Open && g.Cause == silent && at.Sub(g.From) <= pulledOut {
 		*g = gone{}
 	}
 	g.leave(at)
 	t.Quiet = quiet{}
+	t.Outputs.unheard()
 }
 
 // over ends an outage: the signal was seen again.
@@ -236,6 +237,8 @@ func (a *Account) enter(tap uint8, one state.SoakOutage, by cause, v *base.View,
 	if by == restart {
 		h.Restarts++
 	}
-	a.fail(tap, v, emit)
-	a.counted(tap, false, v, emit)
+	if t.Bus {
+		a.fail(tap, v, emit)
+		a.counted(tap, false, v, emit)
+	}
 }

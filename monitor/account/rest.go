@@ -49,15 +49,15 @@ type Rest struct {
 	Jitter, From int64 // over all minutes at rest: Strayed, and between how many widths
 }
 
-// restsOf are those of a sheet: outputs first.
-func restsOf(s *sheet.Sheet) (list []Rest) {
+// restsOf are those of a sheet, outputs first; neutrals where a bus is listened to.
+func restsOf(s *sheet.Sheet, bus bool) (list []Rest) {
 	for i := range s.Outputs {
 		if s.HasLeads() {
 			list = append(list, Rest{Output: true, Number: s.Outputs[i].Number, Name: s.Outputs[i].Surface})
 		}
 	}
 	for i := range s.Channels {
-		if c := &s.Channels[i]; c.Kind == sheet.Stick && c.Neutral != 0 && !s.Digital(c.Number) {
+		if c := &s.Channels[i]; bus && c.Kind == sheet.Stick && c.Neutral != 0 && !s.Digital(c.Number) {
 			list = append(list, Rest{Number: c.Number, Name: c.Name})
 		}
 	}
@@ -66,6 +66,9 @@ func restsOf(s *sheet.Sheet) (list []Rest) {
 
 // pulse takes the width of an output.
 func (a *Account) pulse(o *event.Observation) {
+	t := &a.Taps[o.Tap]
+	t.Up = true // a plug that was put in in a gap of the recording is not in it
+	t.stands(o, a.aside())
 	for i := range a.Rests {
 		if r := &a.Rests[i]; r.Number == o.Pulse.Output {
 			if r.Output {
@@ -115,7 +118,7 @@ func (r *Rest) drop() { r.Bad = true }
 // minute closes the minutes that are over.
 func (a *Account) minute(at unit.Time, v *base.View) {
 	bus := v.FirstBus()
-	if bus != event.BenchTap && a.Taps[bus].Was != live {
+	if bus != event.BenchTap && a.Taps[bus].Was != live || a.alone() && a.leads().Was != live {
 		for i := range a.Rests {
 			a.Rests[i].drop()
 		}

@@ -3,6 +3,7 @@ package account
 import (
 	"slices"
 
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/drift"
 	"benchproof.example/monitor/fit/share"
 	"benchproof.example/monitor/reliability"
@@ -22,14 +23,14 @@ func (a *Account) Show(v *base.View) *state.Account {
 		Conditions: ConditionsOf(a.sheet), Taps: []state.TapAccount{}, Rests: []state.Rest{}, Dips: a.Dips.Count,
 	}
 	for i := 1; i < len(a.Taps); i++ {
-		if a.Taps[i].Bus {
+		if a.Taps[i].Bus || a.alone() {
 			s.Taps = append(s.Taps, a.showTap(&a.Taps[i]))
 		}
 	}
 	for i := range a.Rests {
 		s.Rests = append(s.Rests, a.Rests[i].show(a.Slot.Width))
 	}
-	if g := &a.Goal; g.Quiet > 0 && len(a.Taps) > int(g.Bus) {
+	if g := &a.Goal; g.Quiet > 0 && g.Bus != event.BenchTap && len(a.Taps) > int(g.Bus) {
 		s.Goal = a.showGoal()
 	}
 	s.Proven, s.NotProven = a.proven(s), a.notProven(s, v)
@@ -60,6 +61,9 @@ func (a *Account) showTap(t *Tap) state.TapAccount {
 	}
 	if t.Gone.Open && !t.Gone.Aside {
 		s.GoneSinceNS = t.Gone.From
+	}
+	if !t.Bus {
+		s.Leads = &state.LeadsFigures{Outputs: append([]int{}, t.Outputs.Heard...), Leaps: t.Outputs.Leaps}
 	}
 	if i, ok := share.Of(m.Slots, m.Runs); ok {
 		s.Share = &state.MissedShare{PPM: i.PPM, Low: i.Low, High: i.High}
@@ -106,7 +110,7 @@ func (r *Rest) show(slot unit.Duration) state.Rest {
 		sum += m
 	}
 	s.MeanNS = r.Reference + sum/unit.Width(len(means))
-	s.LeastNS, s.MostNS = r.Reference+slices.Min(means), r.Reference+slices.Max(means)
+	s.LeastNS, s.MostNS, s.JitterNS = r.Reference+slices.Min(means), r.Reference+slices.Max(means), r.jitter()
 	d, refused := drift.Fit(r.means(), slot, tick, r.jitter())
 	if s.Why = refused.String(); s.Why != "" {
 		return s

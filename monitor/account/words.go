@@ -29,16 +29,14 @@ const (
 		"so that could not have been seen"
 	lastLoss = "what ended the signal: it has not come back, so that was the transmitter or the receiver, can't be told. What is proven allows for " +
 		"an outage of the receiver"
-	notWatched = "anything in %s in which nobody listened: %s"
-	portShut   = "anything in %s in which the port of %s was not open"
-	phoneThere = "anything in %s in which a phone was at the model"
-	noLinkThen = "anything in %s in which %s sent no frames that may be believed, or before its first link"
-	runAverage = "that it stays so: what is proven is an average over this run"
-	leaptThen  = "anything in %s in which all that %s sent may have been the receiver's presets: many channels had leapt at once, and nothing since showed a "
-	noBeat     = leaptThen + "hand; a heartbeat, which the sheet does not have, would have shown the transmitter; move one stick after such a leap"
-	noBeatSeen = leaptThen + "hand, or a heartbeat that beats for 5 s"
-	leadsAlone = "anything about outages: no bus was listened to, and through an outage many receivers go on with pulses. Outputs fell silent %s: receiver, " +
-		"supply, lead or a setting, can't be told"
+	notWatched   = "anything in %s in which nobody listened: %s"
+	portShut     = "anything in %s in which the port of %s was not open"
+	phoneThere   = "anything in %s in which a phone was at the model"
+	noLinkThen   = "anything in %s in which %s sent no frames that may be believed, or before its first link"
+	runAverage   = "that it stays so: what is proven is an average over this run"
+	leaptThen    = "anything in %s in which all that %s sent may have been the receiver's presets: many channels had leapt at once, and nothing since showed a "
+	noBeat       = leaptThen + "hand; a heartbeat, which the sheet does not have, would have shown the transmitter; move one stick after such a leap"
+	noBeatSeen   = leaptThen + "hand, or a heartbeat that beats for 5 s"
 	otherPlaces  = "how it is elsewhere, at other distances and in flight (it is no clearance to fly), and what only a drill shows"
 	restartMaybe = "whether the receiver began anew in a silence behind which frames went on at once: adapter, wire or supply can't be told apart"
 )
@@ -74,7 +72,7 @@ func (a *Account) proven(s *state.Account) []string {
 	list := []string{}
 	n := 0
 	for i := range a.Taps {
-		if !a.Taps[i].Bus {
+		if !a.Taps[i].Bus && (i == 0 || !a.alone()) {
 			continue
 		}
 		tap := &s.Taps[n]
@@ -83,6 +81,10 @@ func (a *Account) proven(s *state.Account) []string {
 			continue
 		}
 		over := a.Taps[i].withLast(a.Until)
+		if tap.Leads != nil {
+			list = append(list, fmt.Sprintf("%s, of its outputs: %s", tap.Name, over.SentenceOf(aSilence, tap.LiveNS)))
+			continue
+		}
 		list = append(list, tap.Name+": "+over.Sentence(tap.LiveNS))
 		if m := tap.Share; m != nil {
 			list = append(list, tap.Name+": "+fmt.Sprintf(missedBetween, Percent(m.PPM), Percent(m.Low), Percent(m.High)))
@@ -118,16 +120,13 @@ func reached(g *state.SoakGoal) string {
 // notProven is what the run says nothing of.
 func (a *Account) notProven(s *state.Account, v *base.View) []string {
 	list := []string{}
-	if len(s.Taps) == 0 {
-		list = append(list, fmt.Sprintf(leadsAlone, text.Times(int(a.LeadSilences))))
-	}
 	for i := range s.Taps {
 		list = append(list, a.notProvenOf(&s.Taps[i])...)
 	}
 	if not := NotWatched(s); not > 0 {
 		list = append(list, fmt.Sprintf(notWatched, unit.FormatSpan(not), whyNot(s)))
 	}
-	if v.Sheet.Heartbeat == nil {
+	if v.Sheet.Heartbeat == nil && !a.alone() {
 		list = append(list, holdUnseen)
 	}
 	list = append(list, withoutDrift(s.Rests)...)
@@ -169,6 +168,9 @@ func withoutDrift(rests []state.Rest) (list []string) {
 }
 
 func (a *Account) notProvenOf(t *state.TapAccount) (list []string) {
+	if t.Leads != nil {
+		return a.notProvenOfLeads(t)
+	}
 	if t.GoneSinceNS >= 0 {
 		list = append(list, t.Name+": "+lastLoss)
 	}
@@ -182,12 +184,21 @@ func (a *Account) notProvenOf(t *state.TapAccount) (list []string) {
 	if t.Silences > t.Causes[silent]+t.Causes[restart] {
 		list = append(list, t.Name+": "+restartMaybe)
 	}
+	return append(list, a.timesNotProven(t)...)
+}
+
+// timesNotProven are times that say nothing, but those in which nobody listened.
+func (a *Account) timesNotProven(t *state.TapAccount) (list []string) {
+	waited := noLinkThen
+	if t.Leads != nil {
+		waited = noPulses
+	}
 	for _, x := range []struct {
 		format string
 		span   unit.Duration
 		words  []any
 	}{
-		{portShut, t.UnpluggedNS, []any{t.Name}}, {phoneThere, t.PhoneNS, nil}, {noLinkThen, t.WaitingNS, []any{t.Name}},
+		{portShut, t.UnpluggedNS, []any{t.Name}}, {phoneThere, t.PhoneNS, nil}, {waited, t.WaitingNS, []any{t.Name}},
 		{a.leaptThen(), t.DoubtedNS, []any{t.Name}},
 	} {
 		if x.span >= unit.Minute {

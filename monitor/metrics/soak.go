@@ -34,15 +34,15 @@ func remaining(g *state.SoakGoal) float64 {
 // soak are the families of a long run.
 func soak() []family {
 	return []family{
-		gauge("soak_live_seconds", "For how long the link was live, in frames that may be believed: what a claim about outages rests on.", tapLabels(),
+		gauge("soak_live_seconds", "For how long the link was live, in frames that may be believed: what a claim about outages rests on. Of servo leads alone: for how long pulses came on all outputs.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return seconds(t.LiveNS) })),
-		gauge("soak_outages", "Outages that were over, the signal was back.", tapLabels(),
+		gauge("soak_outages", "Outages that were over, the signal was back. Of servo leads alone: silences of outputs.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return float64(t.Outages) })),
 		gauge("soak_occasions", "Occasions of outages, half an hour or more apart.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return float64(t.Occasions) })),
 		gauge("soak_restarts", "Outages that look like a receiver that began anew.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return float64(t.Restarts) })),
-		gauge("soak_signal_gone", "1 while the signal is gone.", tapLabels(),
+		gauge("soak_signal_gone", "1 while the signal is gone. Of servo leads alone: while an output is silent.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return truth(t.GoneSinceNS >= 0) })),
 		gauge("soak_claim_seconds", "On average an occasion comes no more often than once in so long, 95 % sure; 0 while nothing is proven.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return float64(t.OneInHours * 3600) })),

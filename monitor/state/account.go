@@ -14,7 +14,7 @@ type Account struct {
 	UnrecordedNS unit.Duration `json:"unrecorded_ns"` // it listened, and the recording lacks it
 
 	Conditions []SoakCondition `json:"conditions"` // as the sheet declares them, those that it leaves out too
-	Taps       []TapAccount    `json:"taps"`       // of each bus, in the order of the taps
+	Taps       []TapAccount    `json:"taps"`       // of each bus, in the order of the taps; of the servo leads where no bus was listened to
 	Rests      []Rest          `json:"rests"`      // widths that should stay: neutrals on the bus, outputs
 	Dips       int64           `json:"dips"`       // silences of bus and leads in step
 	Goal       *SoakGoal       `json:"goal,omitempty"`
@@ -28,9 +28,19 @@ type SoakCondition struct {
 	Is   string `json:"is"` // "" where the sheet does not say
 }
 
-// TapAccount is the account of one bus. The times in it add up to the time listened.
+// LeadsFigures are what servo leads have beside what a bus has.
+type LeadsFigures struct {
+	Outputs []int `json:"outputs"` // that were heard
+	Leaps   int64 `json:"leaps"`   // times that two or more left at once where they rested, or the only one
+}
+
+// TapAccount is the account of one bus, or of the servo leads in a session without one. The
+// times in it add up to the time listened. Of leads an outage is a silence of outputs, live
+// is time in which the board spoke and pulses came on all that had been heard, late counts
+// trouble between board and computer, and what is counted in frames stays 0.
 type TapAccount struct {
-	Name string `json:"name"`
+	Name  string        `json:"name"`
+	Leads *LeadsFigures `json:"leads,omitempty"` // absent of a bus
 
 	LiveNS      unit.Duration `json:"live_ns"`      // a live link, in frames that may be believed: all that counts for a bound
 	OutageNS    unit.Duration `json:"outage_ns"`    // the receiver had no signal, or was silent
@@ -119,6 +129,7 @@ type Rest struct {
 	MeanNS   unit.Width    `json:"mean_ns"`  // over all that rested
 	LeastNS  unit.Width    `json:"least_ns"` // the least and the most of the means of single slots
 	MostNS   unit.Width    `json:"most_ns"`
+	JitterNS unit.Width    `json:"jitter_ns"`       // of single widths while it rested, a standard deviation
 	RestedNS unit.Duration `json:"rested_ns"`       // for how long it rested
 	MovedNS  unit.Duration `json:"moved_ns"`        // heard live, and it did not rest
 	Drift    *Drift        `json:"drift,omitempty"` // absent: no claim, Why says why

@@ -48,7 +48,11 @@ func LongRunEnds(s *state.State) []string {
 	var lines []string
 	for i := range a.Taps {
 		t := &a.Taps[i]
-		lines = append(lines, fmt.Sprintf("%s: the long run counts %s of a live link, outages: %s", t.Name, unit.FormatSpan(t.LiveNS), text.Count(t.Outages)))
+		counts := "%s: the long run counts %s of a live link, outages: %s"
+		if t.Leads != nil {
+			counts = "%s: the long run counts %s of pulses on all outputs, silences: %s"
+		}
+		lines = append(lines, fmt.Sprintf(counts, t.Name, unit.FormatSpan(t.LiveNS), text.Count(t.Outages)))
 	}
 	proven := a.Proven
 	if len(proven) == 0 {

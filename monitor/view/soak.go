@@ -23,7 +23,7 @@ func Soak(a *state.Account, model string, wall int64, columns int) string {
 	fmt.Fprintf(&b, "%s, from %s, %s\n", text.Printable(model), dateOf(wall, a.SinceNS), unit.FormatSpan(a.UntilNS.Sub(a.SinceNS)))
 	date := func(t unit.Time) string { return dateOf(wall, t) }
 	section(title, line, "Under what it was done", account.Declared(a), "")
-	section(title, line, "How long it was watched", account.Watched(a), "no bus was listened to")
+	section(title, line, "How long it was watched", account.Watched(a), "nothing was listened to")
 	section(title, line, "What happened", account.Happened(a, date), "nothing that counts")
 	section(title, line, "What is proven", a.Proven, "nothing yet")
 	section(title, line, "What is not proven", a.NotProven, "")

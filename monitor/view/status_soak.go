@@ -20,7 +20,11 @@ func soakParts(s *state.State, sh *sheet.Sheet) (parts []statusPart) {
 		parts = append(parts, statusPart{part: state.PartSoak, text: text, grade: g})
 	}
 	add("soak "+unit.FormatSpan(t.LiveNS), Plain)
-	if t.GoneSinceNS >= 0 {
+	switch {
+	case t.GoneSinceNS >= 0 && t.Leads != nil:
+		add("OUTPUT SILENT", Trouble)
+		return parts
+	case t.GoneSinceNS >= 0:
 		add("SIGNAL GONE", Trouble)
 		return parts
 	}

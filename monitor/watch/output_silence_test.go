@@ -289,3 +289,19 @@ func TestOutputsWhileTheComputerStandsStill(t *testing.T) {
 		})
 	}
 }
+
+// The pulse that comes again has the board's time: how long none came before it is known by it,
+// also where no other output is heard.
+func TestTheOutputThatIsBackWasSilent(t *testing.T) {
+	events := silences(t, func(q *quiet) {
+		q.out[1] = steady(1_500_000)
+		q.run(3 * unit.Second)
+		q.out[1] = func(unit.Time) unit.Width { return 0 }
+		q.run(400 * unit.Millisecond)
+		q.out[1] = steady(1_500_000)
+		q.run(unit.Second)
+	})
+	require.Equal(t, []string{event.OutputBack, event.OutputSilent, event.OutputBack}, kinds(events))
+	assert.Equal(t, events[1].From, unit.Time(2980*ms+1_500_000), "its last pulse")
+	assert.InDelta(t, float64(400*ms), float64(events[2].Data.(event.OutputBackData).SilentNS), float64(30*ms))
+}

@@ -23,9 +23,10 @@ type Soak struct {
 
 // SoakTap is a bus in both runs.
 type SoakTap struct {
-	Name string   `json:"name"`
-	Then SoakSide `json:"then"`
-	Now  SoakSide `json:"now"`
+	Name  string   `json:"name"`
+	Leads bool     `json:"leads,omitempty"` // servo leads, listened to without a bus: what is counted are silences of outputs
+	Then  SoakSide `json:"then"`
+	Now   SoakSide `json:"now"`
 
 	// ShareDiffers reports that both shares of missed frames have their doubt, and these do not
 	// meet: more than chance explains within a session. Sessions differ by themselves, too.
@@ -67,8 +68,8 @@ func soaks(then, now *record.Record) *Soak {
 	s := &Soak{Unlike: unlike(then.Account, now.Account), Taps: []SoakTap{}}
 	for i := range now.Account.Taps {
 		is := &now.Account.Taps[i]
-		if was := tapCalled(then.Account, is.Name); was != nil {
-			s.Taps = append(s.Taps, SoakTap{Name: is.Name, Then: sideOf(was), Now: sideOf(is), ShareDiffers: apart(was.Share, is.Share)})
+		if was := tapCalled(then.Account, is.Name); was != nil && (was.Leads != nil) == (is.Leads != nil) {
+			s.Taps = append(s.Taps, SoakTap{Name: is.Name, Leads: is.Leads != nil, Then: sideOf(was), Now: sideOf(is), ShareDiffers: apart(was.Share, is.Share)})
 		}
 	}
 	return s
@@ -154,6 +155,10 @@ func declaredAs(s string) string {
 }
 
 func (t *SoakTap) sentences() []string {
+	if t.Leads {
+		return []string{fmt.Sprintf("Long run, %s: silences of outputs %s then, %s now; proven %s then, %s now. That one count is higher shows nothing by itself",
+			t.Name, t.Then.counted(), t.Now.counted(), t.Then.bound(), t.Now.bound())}
+	}
 	return []string{
 		fmt.Sprintf("Long run, %s: outages %s then, %s now; proven %s then, %s now. That one count is higher shows nothing by itself",
 			t.Name, t.Then.counted(), t.Now.counted(), t.Then.bound(), t.Now.bound()),

@@ -56,6 +56,12 @@ const (
 
 var cellKinds = []cellKind{cellQuiet, cellMissed, cellSilence, cellOutage, cellPart, cellUnwatched}
 
+// ofLeads are the kinds in words where servo leads alone were listened to.
+var ofLeads = map[cellKind]string{
+	cellOutage: "silence of an output", cellSilence: "silence in a spell that began before", cellUnwatched: "not watched, or not all outputs had pulses",
+	cellPart: string(cellPart), cellQuiet: "no silence",
+}
+
 // legendEntry says what a shape means and how many cells have it.
 type legendEntry struct {
 	Cell  dayCell
@@ -80,7 +86,10 @@ func kindOf(h *state.SoakHour, expected unit.Duration) cellKind {
 }
 
 // wordsOf is a stretch in words.
-func wordsOf(h *state.SoakHour) string {
+func wordsOf(t *state.TapAccount, h *state.SoakHour) string {
+	if t.Leads != nil {
+		return fmt.Sprintf("pulses on all outputs for %s; silences: %d", unit.FormatSpan(h.LiveNS), h.Outages)
+	}
 	return fmt.Sprintf("live for %s; outages: %d; failsafes: %d; silences: %d; missed on the air: %s of %s frames", unit.FormatSpan(h.LiveNS),
 		h.Outages, h.Failsafes, h.Silences, text.Count(h.Missed), text.Count(h.Frames))
 }
@@ -104,7 +113,7 @@ func newDayStrip(a *state.Account, t *state.TapAccount, begun time.Time) *dayStr
 		c := dayCell{
 			X: stripLeft + i%inRow*width, Y: stripTop + i/inRow*rowDistance, W: width - 2, H: cellHeight,
 			Kind:  kindOf(&h, min(t.StripNS, length-from)),
-			Title: soakDate(begun, a.SinceNS.Add(from)) + ": " + wordsOf(&h),
+			Title: soakDate(begun, a.SinceNS.Add(from)) + ": " + wordsOf(t, &h),
 		}
 		if c.Kind == cellOutage {
 			c.Text = fmt.Sprint(h.Outages)
@@ -124,7 +133,11 @@ func newDayStrip(a *state.Account, t *state.TapAccount, begun time.Time) *dayStr
 	for _, k := range cellKinds {
 		if n := counts[k]; n > 0 {
 			c := dayCell{X: 1, Y: 1, W: 22, H: 12, Kind: k}
-			s.Legend = append(s.Legend, legendEntry{c, fmt.Sprintf("%s: %d", k, n)})
+			words := string(k)
+			if t.Leads != nil {
+				words = ofLeads[k]
+			}
+			s.Legend = append(s.Legend, legendEntry{c, fmt.Sprintf("%s: %d", words, n)})
 		}
 	}
 	return s

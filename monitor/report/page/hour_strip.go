@@ -53,7 +53,7 @@ func newHourStrip(a *state.Account, t *state.TapAccount, begun time.Time) *hourS
 		from := worst.FromNS.Add(unit.Duration(i) * unit.Minute)
 		c := dayCell{
 			X: stripLeft + i*minuteWidth, Y: stripTop, W: minuteWidth - 1, H: cellHeight,
-			Kind: kindOf(m, min(unit.Minute, a.UntilNS.Sub(from))), Title: date(from) + ": " + wordsOf(m),
+			Kind: kindOf(m, min(unit.Minute, a.UntilNS.Sub(from))), Title: date(from) + ": " + wordsOf(t, m),
 		}
 		if c.Kind == cellOutage {
 			c.Text = fmt.Sprint(m.Outages)

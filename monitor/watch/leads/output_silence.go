@@ -21,8 +21,8 @@ const (
 // board come in the order in which things happened, so what is read later than the
 // missing pulse was due, of another output or of the board itself (it speaks each
 // second: two such lines are a second apart), shows that board and cable go on. How
-// late the computer reads does not matter. What may have been in lost lines is not
-// taken to be absent.
+// late the computer reads does not matter. The output's own next pulse shows it as well: it
+// has the board's time. What may have been in lost lines is not taken to be absent.
 //
 //	output 1  | | | |                        | | |
 //	output 2  | | | | | | | | | | | | | | |  | | |
@@ -128,6 +128,9 @@ func (s *OutputSilence) pulse(o *event.Observation, emit event.Emit) {
 		s.restart(p.Epoch, fall)
 	}
 	l := s.of(p.Output)
+	if l.Heard && fall-l.Fall > l.limit() {
+		l.stopped(emit)
+	}
 	l.pulse(o, fall, emit)
 	s.due = min(s.due, l.due())
 	if fall > s.due {

@@ -1,0 +1,182 @@
+package account
+
+import (
+	"slices"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+const (
+	// rested is how long an output stands until it is known where it rests.
+	rested = unit.Second
+	// leapsAtOnce is how far apart in time outputs leave where they rested where one thing has
+	// them leave: their pulses come every 20 ms (common practice).
+	leapsAtOnce = 100 * unit.Millisecond
+)
+
+// outputs are those of a tap on servo leads. An output that was heard is silent until it is
+// back: the watchers say so, by what the board goes on saying. A silence begins with the first
+// output that falls silent, and is over when all that were heard are back.
+//
+//	output 1  | | | |         | | | |       | | | |
+//	output 2  | | | |         | | | | | | | | | | |
+//	board     | | | | | | | | | | | | | | | | | | |
+//	                 ^ all in step   ^ one alone
+type outputs struct {
+	Board  bool  // lines of the capture board come
+	Heard  []int // all that were heard, and have to come
+	Now    []int // of these, those that are not known to be silent, since the port is open
+	Silent []int // and those that are
+	Fell   []int // in the silence under way
+	First  unit.Time
+	Latest unit.Time // onsets in it
+
+	Stands []stand // by output
+	Left   unit.Time
+	LeftN  int   // outputs that left where they rested at about that time
+	Leaps  int64 // times that two or more did, or the only one
+}
+
+// stand is where an output stands.
+type stand struct {
+	Output int
+	Width  unit.Width
+	Since  unit.Time
+}
+
+// condition is that of a tap on leads whose port is open.
+func (u *outputs) condition() condition {
+	switch {
+	case len(u.Silent) > 0:
+		return outage
+	case u.Board && len(u.Heard) > 0 && len(u.Now) == len(u.Heard):
+		return live
+	}
+	return waiting
+}
+
+// unheard is where nobody can say which outputs go on.
+func (u *outputs) unheard() { u.Now, u.Silent, u.Stands = nil, nil, nil }
+
+// anew begins the account anew: outputs that are silent were perhaps unplugged for good.
+func (u *outputs) anew() outputs {
+	return outputs{Board: u.Board, Heard: slices.Clone(u.Now), Now: slices.Clone(u.Now)}
+}
+
+// together reports that all outputs, two or more, fell silent in step in the silence under way.
+func (u *outputs) together() bool {
+	return len(u.Heard) > 1 && len(u.Fell) == len(u.Heard) && u.Latest.Sub(u.First) <= inStep
+}
+
+// with adds a number to a few, in order.
+func with(few []int, n int) []int {
+	if i, found := slices.BinarySearch(few, n); !found {
+		return slices.Insert(few, i, n)
+	}
+	return few
+}
+
+func without(few []int, n int) []int {
+	return slices.DeleteFunc(few, func(x int) bool { return x == n })
+}
+
+// leads is the tap on servo leads, nil where there is none.
+func (a *Account) leads() *Tap {
+	for i := 1; i < len(a.Taps); i++ {
+		if !a.Taps[i].Bus {
+			return &a.Taps[i]
+		}
+	}
+	return nil
+}
+
+// alone reports that servo leads are all that is listened to: then they have an account of their own.
+func (a *Account) alone() bool {
+	return a.leads() != nil && !slices.ContainsFunc(a.Taps, func(t Tap) bool { return t.Bus })
+}
+
+// outputSilent takes an output that fell silent while the board went on.
+func (a *Account) outputSilent(e *event.Event) {
+	a.Dips.lead(e.From, a)
+	t := a.leads()
+	n, ok := event.AboutOutput.Number(e.About)
+	if t == nil || !ok {
+		return
+	}
+	u := &t.Outputs
+	u.Now, u.Silent = without(u.Now, n), with(u.Silent, n)
+	if !t.Gone.Open {
+		u.Fell, u.First, u.Latest = nil, e.From, e.From
+		t.begin(e.From, silent, a)
+	}
+	u.Fell = with(u.Fell, n)
+	u.First, u.Latest = min(u.First, e.From), max(u.Latest, e.From)
+	if !a.aside() {
+		t.Silences++
+		t.Strip.at(a.Until.Sub(a.Since)).Silences++
+	}
+}
+
+// outputBack takes an output whose pulses come, for the first time or again.
+func (a *Account) outputBack(e *event.Event, v *base.View, emit event.Emit) {
+	t := a.leads()
+	n, ok := event.AboutOutput.Number(e.About)
+	if t == nil || !ok {
+		return
+	}
+	u := &t.Outputs
+	u.Heard, u.Now, u.Silent = with(u.Heard, n), with(u.Now, n), without(u.Silent, n)
+	if !t.Gone.Open || len(u.Now) < len(u.Heard) {
+		return
+	}
+	if u.together() {
+		t.Gone.Cause = restart
+	}
+	a.pass(e.At, v)
+	a.over(a.tapOf(t), e.From, v, emit)
+}
+
+// onBoard takes that lines of the board come, or do no more.
+func (a *Account) onBoard(heard bool) {
+	if t := a.leads(); t != nil {
+		t.Outputs.Board = heard
+	}
+}
+
+// boardLost takes trouble between board and computer.
+func (a *Account) boardLost() {
+	if t := a.leads(); t != nil && !a.aside() {
+		t.Late++
+	}
+}
+
+// stands follows where an output stands. Two outputs or more that leave where they rested at
+// once are a hand, the stabiliser, or a receiver that goes to presets: pulses have no flag.
+func (t *Tap) stands(o *event.Observation, aside bool) {
+	u := &t.Outputs
+	i, ok := event.PlaceOf(o.Pulse.Output, len(u.Stands), func(i int) int { return u.Stands[i].Output })
+	if !ok {
+		u.Stands = slices.Insert(u.Stands, i, stand{o.Pulse.Output, o.Pulse.Width, o.Wire})
+		return
+	}
+	s := &u.Stands[i]
+	if unit.Abs(o.Pulse.Width-s.Width) <= restRange {
+		return
+	}
+	if o.Wire.Sub(s.Since) >= rested && !aside {
+		u.left(o.Wire)
+	}
+	s.Width, s.Since = o.Pulse.Width, o.Wire
+}
+
+// left takes an output that left where it rested.
+func (u *outputs) left(at unit.Time) {
+	if at.Sub(u.Left) > leapsAtOnce {
+		u.Left, u.LeftN = at, 0
+	}
+	if u.LeftN++; u.LeftN == min(2, len(u.Stands)) {
+		u.Leaps++
+	}
+}
