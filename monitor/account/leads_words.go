@@ -76,12 +76,11 @@ func countsOfLeads(t *state.TapAccount) []string {
 	}
 }
 
-// restsOfLeads says how still each output stood.
+// restsOfLeads says how still each output stood; those that never rested are in withoutDrift.
 func restsOfLeads(rests []state.Rest) (list []string) {
 	for i := range rests {
 		r := &rests[i]
 		if r.RestedNS == 0 {
-			list = append(list, fmt.Sprintf("%s: %s", restName(r), r.Why))
 			continue
 		}
 		list = append(list, fmt.Sprintf("%s: rested in %s of whole minutes, moved in %s; on average %s, its means from %s to %s; jitter %s", restName(r),
@@ -121,7 +120,7 @@ func wordsOfLeads(t *state.TapAccount) []Word {
 	}
 }
 
-// ofAccount reports that an account is one of leads alone.
+// ofLeadsAlone are the leads of an account of leads alone, nil of another.
 func ofLeadsAlone(a *state.Account) *state.TapAccount {
 	if i := slices.IndexFunc(a.Taps, func(t state.TapAccount) bool { return t.Leads != nil }); i >= 0 {
 		return &a.Taps[i]

@@ -34,7 +34,8 @@ func remaining(g *state.SoakGoal) float64 {
 // soak are the families of a long run.
 func soak() []family {
 	return []family{
-		gauge("soak_live_seconds", "For how long the link was live, in frames that may be believed: what a claim about outages rests on. Of servo leads alone: for how long pulses came on all outputs.", tapLabels(),
+		gauge("soak_live_seconds", "For how long the link was live, in frames that may be believed: what a claim about outages rests on. "+
+			"Of servo leads alone: for how long pulses came on all outputs.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return seconds(t.LiveNS) })),
 		gauge("soak_outages", "Outages that were over, the signal was back. Of servo leads alone: silences of outputs.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return float64(t.Outages) })),
