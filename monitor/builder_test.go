@@ -49,19 +49,22 @@ func build(t testing.TB, a airframe, text string, seed uint64) *builder {
 	require.NoError(t, err, text)
 	w := &builder{t: t, rng: rand.New(rand.NewPCG(seed, 5)), sim: script.Drive(scripted, seed), sheet: sheetOf(t, a), beat: unit.Second}
 	w.taps = seed%2 == 1
-	w.engine = engine.New(w.sheet, func(e *event.Event, _ int64) {
-		switch d := e.Data.(type) {
-		case event.DrillPromptedData:
-			w.prompts = append(w.prompts, d.Prompt)
-		case event.DrillEndedData:
-			w.ended = true
-			require.Equal(t, "finished", d.How, d.Why)
-		case event.ReasonData:
-			require.NotEqual(t, event.DrillRefused, e.Kind, d.Why)
-		}
-	})
+	w.engine = engine.New(w.sheet, func(e *event.Event, _ int64) { w.hears(e) })
 	w.begin()
 	return w
+}
+
+// hears takes what concerns drills.
+func (w *builder) hears(e *event.Event) {
+	switch d := e.Data.(type) {
+	case event.DrillPromptedData:
+		w.prompts = append(w.prompts, d.Prompt)
+	case event.DrillEndedData:
+		w.ended = true
+		require.Equal(w.t, "finished", d.How, d.Why)
+	case event.ReasonData:
+		require.NotEqual(w.t, event.DrillRefused, e.Kind, d.Why)
+	}
 }
 
 // begin has the engine listen to bus and board.

@@ -49,7 +49,7 @@ var mayUse = map[string][]string{
 	"monitor/account":        {"monitor/watch/base", "monitor/reliability", "monitor/fit/share", "monitor/fit/drift"},
 	"monitor/claim":          {"monitor/event", "monitor/sheet", "monitor/drill"},
 	"monitor/drill":          {"monitor/event", "monitor/sheet"},
-	"monitor/drill/runner":   {"monitor/drill", "monitor/fit/median", "monitor/fit/ranksum"},
+	"monitor/drill/runner":   {"monitor/drill", "monitor/state", "monitor/fit/median", "monitor/fit/ranksum"},
 	"monitor/drill/course":   {"monitor/claim", "monitor/state"},
 	"monitor/engine":         {"monitor/wiretime", "monitor/watch", "monitor/claim", "monitor/account", "monitor/drill/runner", "monitor/state"},
 

@@ -23,8 +23,9 @@ type drillResult struct {
 	name    string // of the drill
 	sheet   *sheet.Sheet
 	claims  []*claim.Claim
-	session string // what follows a command that is named, so that it reaches the same session
-	folder  string // of the session
+	session string       // what follows a command that is named, so that it reaches the same session
+	folder  string       // of the session
+	lines   []sheet.Line // of the sheet, none where they can't be read
 
 	finished bool     // every prompt was answered
 	changed  []string // about which claims a verdict changed while it ran
@@ -35,6 +36,9 @@ type drillResult struct {
 func resultOf(name string, s *sheet.Sheet, folder session.Folder) (*drillResult, error) {
 	book := claim.New(s)
 	r, index := &drillResult{name: name, sheet: s, claims: book.Claims(), folder: string(folder)}, book.Index()
+	if text, err := folder.SheetText(); err == nil {
+		r.lines = s.Lines(text)
+	}
 	journal, err := openTimeline(folder)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -71,8 +75,11 @@ func (r *drillResult) write(out io.Writer) {
 		fmt.Fprintf(out, "%s\n", paragraphOn(out, "  ", course.Says(c)))
 	}
 	r.more(out, more)
-	if others := result.Others(); others != "" {
-		fmt.Fprintln(out, others)
+	if heading, others := result.Others(); heading != "" {
+		fmt.Fprintln(out, heading)
+		for _, c := range others {
+			fmt.Fprintf(out, "%s\n", paragraphOn(out, "  ", r.line(c)+c.Sentence+"."))
+		}
 	}
 	r.goOn(out, result)
 }
@@ -93,8 +100,19 @@ func (r *drillResult) more(out io.Writer, more course.More) {
 	}
 }
 
-// goOn says which drill is next.
+// line names the line of the sheet that states a claim, "" where that is not known.
+func (r *drillResult) line(c *claim.Claim) string {
+	if n := sheet.LineOf(r.lines, c.Stated...); n > 0 {
+		return fmt.Sprintf("line %d of the sheet: ", n)
+	}
+	return ""
+}
+
+// goOn says what is to be done now, and which drill is next.
 func (r *drillResult) goOn(out io.Writer, result *course.Result) {
+	if plan, ok := drill.Find(drill.Plans(r.sheet), r.name); ok && plan.Then != "" {
+		fmt.Fprintln(out, plan.Then)
+	}
 	if result.Unfinished() {
 		fmt.Fprintf(out, "Next: benchproof drill %s%s once more, from its first prompt\n", r.name, r.session)
 		return

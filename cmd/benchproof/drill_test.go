@@ -215,7 +215,7 @@ func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 	require.NoError(t, err)
 	r, err := resultOf("mode", s, session.Folder(t.TempDir()))
 	require.NoError(t, err)
-	r.session, r.finished, r.folder = " --session here", true, "here"
+	r.session, r.finished, r.folder, r.lines = " --session here", true, "here", s.Lines(sheettest.TwoSwitches())
 	for _, c := range r.claims {
 		switch c.ID {
 		case "mode/damping/back", "margin/damping/back", "gain/span", "gain/fold", "gain/half":
@@ -236,7 +236,7 @@ func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 		"After the change: benchproof reopen inner --session here\n  Still open: at inner front and outer front the bus is at least",
 		"Stale, to be seen anew: at inner middle the bus asks for plain.\n",
 		"  And 1 more open; benchproof report here lists them.\n",
-		"Wrong too, of other drills or none: 1;",
+		"Wrong too, of other drills or none:\n  line ",
 		"Next: after the change benchproof drill mode --session here once more, then benchproof drill order --session here\n",
 	} {
 		assert.Contains(t, out.String(), want)

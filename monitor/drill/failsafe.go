@@ -16,7 +16,8 @@ const (
 		"on and press Enter in the same moment"
 	waitForControl  = "wait until control is back; do what the transmitter asks for, if it warns about sticks or switches"
 	switchOffNow    = "switch the transmitter off now and touch nothing else"
-	switchOffMoving = "move one stick round and round without a pause and, while it moves, switch the transmitter off with " +
+	switchOff       = "switch the transmitter off with the other hand, or have a helper do it; hold on until the next prompt"
+	switchOffMoving = "move %s round and round without a pause and, while it moves, switch the transmitter off with " +
 		"the other hand; go on moving it until the next prompt"
 )
 
@@ -52,7 +53,7 @@ func failsafePlan(s *sheet.Sheet) Plan {
 	if s.Failsafe == nil {
 		return p
 	}
-	for _, round := range rounds {
+	for n, round := range rounds {
 		id := Failsafe + "/" + round.name + "/"
 		add := func(act Act, text string, until Condition) {
 			p.Prompts = append(p.Prompts, Prompt{ID: id + string(act), Text: text, Asks: Ask{Act: act}, Until: until, Early: lostEarly[act]})
@@ -61,7 +62,8 @@ func failsafePlan(s *sheet.Sheet) Plan {
 			add(ActWait, leaveBothOn, Condition{After: round.wait})
 		}
 		add(ActAway, awayText(s), Condition{AwayFrom: clearOf(s)})
-		add(ActOff, offText(s), Condition{Loss: event.PhaseLost})
+		beside := heldBeside(s, n)
+		add(ActOff, offText(s, n, beside), Condition{Loss: event.PhaseLost, Beside: beside})
 		add(ActSettle, leaveOff, Condition{Loss: event.PhaseSettled})
 		add(ActOn, switchOnHome, Condition{})
 		add(ActBack, waitForControl, Condition{Loss: event.PhaseBack})
@@ -91,7 +93,11 @@ func awayText(s *sheet.Sheet) string {
 	var names []string
 	for _, c := range movable(s) {
 		p, _ := s.Preset(c.Number)
-		names = append(names, c.Name+" (it should go to "+presetWords(p)+")")
+		words := "it should go to " + presetWords(p)
+		if cutsBelowIdle(c) {
+			words += "; throttle cut off, or it can't move"
+		}
+		names = append(names, c.Name+" ("+words+")")
 	}
 	if len(names) == 0 {
 		return "hold the sticks visibly away from their neutrals"
@@ -118,11 +124,4 @@ func clearOf(s *sheet.Sheet) (list []AwayFrom) {
 		list = append(list, AwayFrom{c.Number, p})
 	}
 	return list
-}
-
-func offText(s *sheet.Sheet) string {
-	if s.Heartbeat != nil {
-		return switchOffNow
-	}
-	return switchOffMoving
 }

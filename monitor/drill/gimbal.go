@@ -30,6 +30,12 @@ func function(c *sheet.Channel) string {
 	return ""
 }
 
+// The sticks of a transmitter.
+const (
+	leftStick  = "the left stick"
+	rightStick = "the right stick"
+)
+
 // stick says which stick moves a channel: "the right stick", or its name where the
 // stick mode or the function is unknown. known reports which.
 func stick(s *sheet.Sheet, c *sheet.Channel) (name string, known bool) {
@@ -39,9 +45,9 @@ func stick(s *sheet.Sheet, c *sheet.Channel) (name string, known bool) {
 	case !ok || f == "":
 		return c.Name, false
 	case f == left[0] || f == left[1]:
-		return "the left stick", true
+		return leftStick, true
 	}
-	return "the right stick", true
+	return rightStick, true
 }
 
 // ways are the directions that ends are named after.

@@ -33,6 +33,9 @@ func (p *Plan) KeyWord(s *sheet.Sheet, q *Prompt) string {
 		if p.Unpowers {
 			return map[Act]string{ActOff: "BOTH OFF", ActOn: "RECEIVER ON"}[a.Act]
 		}
+		if len(q.Until.Beside) > 0 {
+			return "HOLD, THEN OFF"
+		}
 	case ActPass, ActPut, ActHold, ActRelease, ActReach, ActTurn, ActCentre, ActCompare, ActReturn:
 		return keyOfControl(s, a)
 	}

@@ -91,7 +91,7 @@ func TestKeyWords(t *testing.T) {
 		{"neutral", "neutral/cut", "CUT ON", drill.ByBuilder},
 		{"failsafe", "failsafe/later/wait", "WAIT", drill.ByCount},
 		{"failsafe", "failsafe/soon/away", "MOVE ALL AWAY", drill.ByWire},
-		{"failsafe", "failsafe/soon/off", "TRANSMITTER OFF", drill.ByWire},
+		{"failsafe", "failsafe/soon/off", "HOLD, THEN OFF", drill.ByWire},
 		{"failsafe", "failsafe/soon/settle", "TOUCH NOTHING", drill.ByWire},
 		{"failsafe", "failsafe/soon/on", "TRANSMITTER ON", drill.ByBuilder},
 		{"power-up", "power-up/off", "BOTH OFF", drill.ByBuilder},

@@ -20,6 +20,7 @@ type Plan struct {
 	Loses    bool     // the transmitter is switched off in it
 	Unpowers bool     // the receiver's supply is cut in it, and nothing is lost
 	Prompts  []Prompt
+	Then     string // what is to be done once it is over, a sentence; "" for nothing
 }
 
 // Prompt asks the builder for one thing.
@@ -48,6 +49,8 @@ type Condition struct {
 	// that it was done, without cutting short what is being measured.
 	Hold bool
 
+	Beside []Beside // where controls are to be meanwhile; shown, and waited for by nobody
+
 	Stirs bool // how long sticks are on the move counts
 	Told  bool // the builder answers in words
 	Marks bool // words are a mark that is come to, an Enter alone leaves it, and another ends the prompt
@@ -57,6 +60,23 @@ type Condition struct {
 type AwayFrom struct {
 	Channel int
 	Preset  sheet.Preset
+}
+
+// Beside is where a control is to be while a prompt is followed: what is answered does not
+// hang on it, what a claim can say of the channel does.
+type Beside struct {
+	Channel int
+	Place   string       // where it is to be, "" where it only has to be clear of
+	ClearOf []unit.Width // these, ns
+}
+
+// Holds reports that a width is as asked, in the sheet of a channel.
+func (a *Beside) Holds(c *sheet.Channel, width, within unit.Width) bool {
+	if a.Place != "" {
+		at, ok := c.PlaceAt(width, within)
+		return ok && at.Name == a.Place
+	}
+	return !slices.ContainsFunc(a.ClearOf, func(w unit.Width) bool { return unit.Abs(width-w) <= sheet.VisibleChange })
 }
 
 // Target is a width that a channel must stand at.

@@ -9,6 +9,7 @@ import (
 const (
 	switchBothOff    = "switch the transmitter off and cut the receiver's supply; press Enter when both are off"
 	switchReceiverOn = "switch the receiver on, the transmitter stays off; it is watched for ten seconds"
+	switchOnAgain    = "The transmitter is still off: switch it on, throttle at idle, before you go on."
 )
 
 // watchPowerUp is how long a receiver that was just switched on is watched.
@@ -25,6 +26,7 @@ func powerUpPlan(s *sheet.Sheet) Plan {
 		Purpose:  "what the receiver sends when it is switched on while the transmitter is off",
 		Cautions: cautions(cantStop),
 		Unpowers: true,
+		Then:     switchOnAgain,
 	}
 	if len(ofKind(s, sheet.Throttle)) == 0 {
 		return p

@@ -37,6 +37,7 @@ type Engine struct {
 	view      base.View
 	decoders  []decoder // by tap
 	audience  audience
+	drills    *drills // the last of the audience
 	book      *claim.Book
 	account   *account.Account
 	saved     json.RawMessage // the book as it was when the recording stopped,
@@ -205,7 +206,8 @@ func (e *Engine) restart() {
 	was := e.view
 	e.view = base.NewView(e.sheet, e.taps)
 	e.view.GoOnCounting(&was)
-	e.audience = newAudience(append(watch.For(&e.view), base.Listed{Watcher: newDrills(&e.view), Alone: base.NoTap}), len(e.view.Taps))
+	e.drills = newDrills(&e.view)
+	e.audience = newAudience(append(watch.For(&e.view), base.Listed{Watcher: e.drills, Alone: base.NoTap}), len(e.view.Taps))
 	if e.wakeful {
 		e.audience.keepAwake(&e.view)
 	}

@@ -20,6 +20,7 @@ type State struct {
 	Seq      int64     `json:"seq"`               // number of the latest event
 	Runs     int64     `json:"runs"`              // how often this session was begun or resumed
 	Drill    string    `json:"drill"`             // name of the drill under way, "" for none
+	Prompt   *Prompt   `json:"prompt,omitempty"`  // how far that drill is
 	Faults   int64     `json:"faults"`            // how often judgement gave up and began afresh
 	Taps     []Tap     `json:"taps"`              // in the order of the sheet's taps that are heard
 	Claims   []Claim   `json:"claims"`            // in the order of the sheet

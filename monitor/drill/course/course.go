@@ -12,6 +12,7 @@ import (
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
 )
 
@@ -20,17 +21,19 @@ const mostSaid = 12
 
 // Running is the drill under way.
 type Running struct {
-	Drill     string    `json:"drill"`            // its name
-	By        string    `json:"by"`               // who follows the prompts, "" where nobody said
-	Seq       int64     `json:"seq"`              // number of the event with which it began
-	BeganNS   unit.Time `json:"began_ns"`         // bench time
-	Prompts   int       `json:"prompts"`          // how many there are
-	Cautions  []string  `json:"cautions"`         // sentences that must hold before the first
-	Confirmed bool      `json:"confirmed"`        // it was said that they do, and the first was shown
-	Prompt    *Standing `json:"prompt,omitempty"` // absent while its cautions are not confirmed, and once the last was answered
-	Hints     []string  `json:"hints"`            // what was asked about it, since an answer fitted nothing that was seen
-	Said      []Said    `json:"said"`             // what was said to its prompts, the latest last
-	Walk      []Mark    `json:"walk"`             // the marks of a range walk that were left
+	Drill     string        `json:"drill"`             // its name
+	By        string        `json:"by"`                // who follows the prompts, "" where nobody said
+	Seq       int64         `json:"seq"`               // number of the event with which it began
+	BeganNS   unit.Time     `json:"began_ns"`          // bench time
+	Prompts   int           `json:"prompts"`           // how many there are
+	Cautions  []string      `json:"cautions"`          // sentences that must hold before the first
+	Confirmed bool          `json:"confirmed"`         // it was said that they do, and the first was shown
+	Prompt    *Standing     `json:"prompt,omitempty"`  // absent while its cautions are not confirmed, and once the last was answered
+	Waiting   *state.Prompt `json:"waiting,omitempty"` // how far it is, by the present; absent where that is older than the prompt
+	Hints     []string      `json:"hints"`             // what was asked about it, since an answer fitted nothing that was seen
+	Said      []Said        `json:"said"`              // what was said to its prompts, the latest last
+	Wrong     []Told        `json:"wrong"`             // claims that were seen wrong since its first prompt, and are
+	Walk      []Mark        `json:"walk"`              // the marks of a range walk that were left
 }
 
 // Standing is the prompt that stands.
@@ -133,7 +136,7 @@ func (c *Course) Take(e *event.Event) {
 		name, _ := event.AboutDrill.Name(e.About)
 		c.running = &Running{
 			Drill: name, By: d.By, Seq: e.Seq, BeganNS: e.At, Prompts: d.Prompts, Cautions: append([]string{}, d.Cautions...),
-			Hints: []string{}, Said: []Said{}, Walk: []Mark{},
+			Hints: []string{}, Said: []Said{}, Wrong: []Told{}, Walk: []Mark{},
 		}
 		c.changed = nil
 	case event.SessionData, event.FaultData: // judgement began afresh, and knows of no drill
@@ -165,11 +168,22 @@ func (c *Course) goesOn(e *event.Event) {
 	case event.VerdictData:
 		if r.Confirmed {
 			c.changed = c.changed.with(e)
+			r.Wrong = c.wrongWith(r.Wrong, e.About, &d)
 		}
 	case event.DrillEndedData:
 		c.ended = &Ended{Drill: r.Drill, Seq: e.Seq, How: d.How, Why: d.Why, Walk: r.Walk}
 		c.running, c.changed, c.through = nil, nil, c.changed
 	}
+}
+
+// wrongWith are claims that are wrong once a verdict changed.
+func (c *Course) wrongWith(list []Told, about string, d *event.VerdictData) []Told {
+	id, _ := event.AboutClaim.Name(about)
+	list = slices.DeleteFunc(slices.Clone(list), func(t Told) bool { return t.Claim == id })
+	if i, ok := c.places[id]; ok && d.Verdict == event.VerdictWrong && len(list) < MostTold {
+		list = append(list, Told{Claim: id, Sentence: d.Sentence + ".", Reopens: c.claims[i].Reopens})
+	}
+	return list
 }
 
 func (r *Running) say(e *event.Event, what, text string) {
@@ -208,5 +222,6 @@ func (r *Running) copied() *Running {
 		now.Prompt = &at
 	}
 	now.Hints, now.Said, now.Walk = slices.Clone(r.Hints), slices.Clone(r.Said), slices.Clone(r.Walk)
+	now.Wrong = slices.Clone(r.Wrong)
 	return &now
 }

@@ -1,6 +1,7 @@
 package course_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -50,7 +51,7 @@ func TestWhatStandsIsKnownAtEachMoment(t *testing.T) {
 	r := c.Running()
 	assert.Equal(t, &course.Running{
 		Drill: "neutral", By: "Ann", Seq: 1, BeganNS: 1_000_000_000, Prompts: 3, Cautions: []string{"all of it holds"},
-		Hints: []string{}, Said: []course.Said{}, Walk: []course.Mark{},
+		Hints: []string{}, Said: []course.Said{}, Wrong: []course.Told{}, Walk: []course.Mark{},
 	}, r)
 	c.prompt("neutral", "neutral/sticks", 1)
 	c.of("drill:neutral", event.DrillHintData{Prompt: "neutral/sticks", Why: "nothing moved"})
@@ -131,7 +132,8 @@ func TestTheResultIsByTheClaimsOfNow(t *testing.T) {
 	assert.Regexp(t, `^Seen right by now: 1 of the \d+ claims that this drill is for, 1 of them through it\.$`, e.RightNow)
 	assert.Empty(t, e.Undecided)
 	assert.Equal(t, []course.Told{{Claim: "neutral/rudder", Sentence: "Stays wrong: rudder rests beside its neutral.", Reopens: "rudder"}}, e.Wrong)
-	assert.Equal(t, "Wrong too, of other drills or none: 1; the report of the session has them.", e.Others)
+	assert.Equal(t, "Wrong too, of other drills or none:", e.Others)
+	assert.Equal(t, []course.Told{{Claim: "gain/span", Sentence: "Stays wrong: gain spans too little.", Reopens: "gain"}}, e.Elsewhere)
 	assert.Len(t, e.Open, 3)
 	assert.Equal(t, course.Next{Again: course.AgainChanged, Drill: "failsafe"}, e.Next)
 	i := len(shown.Drills)
@@ -160,6 +162,57 @@ func TestAVerdictBehindThePictureCounts(t *testing.T) {
 	assert.Len(t, c.Show(later).Ended.Wrong, 1, "a picture that is later counts alone")
 	c.begin("order")
 	assert.Contains(t, c.Show(now).Ended.RightNow, "1 of them through it", "of the drill that ended, not of the one under way")
+}
+
+// What is wrong beside a drill is named, as much of it as fits a screen.
+func TestWhatIsWrongBesideIsNamed(t *testing.T) {
+	s, err := sheet.Read("two switches", sheettest.TwoSwitches())
+	require.NoError(t, err)
+	claims := claim.New(s).Claims()
+	for _, c := range claims {
+		c.Verdict = claim.VerdictWrong
+	}
+	r := course.ResultOf(drill.Neutral, drill.Plans(s), claims, nil, true)
+	heading, named := r.Others()
+	assert.Equal(t, fmt.Sprintf("Wrong too, of other drills or none, the first 5 of %d; the report of the session has them all:", len(r.Elsewhere)), heading)
+	assert.Equal(t, r.Elsewhere[:5], named)
+	for _, c := range r.Elsewhere {
+		assert.NotEqual(t, drill.Neutral, c.Settle.Drill)
+	}
+}
+
+// A picture that has the prompt which stands says how far it is; one of before does not.
+func TestWhatIsWaitedForIsOfThePromptThatStands(t *testing.T) {
+	c := tell(t)
+	c.begin("neutral")
+	at := func(id string) *state.Prompt {
+		p := &state.Prompt{ID: id, LeftNS: 7}
+		return c.Show(&state.State{Drill: "neutral", Prompt: p}).Running.Waiting
+	}
+	assert.Equal(t, &state.Prompt{LeftNS: 7}, at(""), "the cautions")
+	c.prompt("neutral", "neutral/sticks", 1)
+	assert.Nil(t, at(""))
+	assert.Equal(t, &state.Prompt{ID: "neutral/sticks", LeftNS: 7}, at("neutral/sticks"))
+	assert.Nil(t, c.Show(&state.State{Drill: "order", Prompt: &state.Prompt{ID: "neutral/sticks"}}).Running.Waiting)
+}
+
+// What was seen wrong is offered to be seen anew at once, and stands no more when it was.
+func TestWhatWasSeenWrongIsOfferedAnew(t *testing.T) {
+	c := tell(t)
+	c.begin("neutral")
+	c.prompt("neutral", "neutral/sticks", 1)
+	c.of("claim:neutral/rudder", event.VerdictData{Verdict: event.VerdictWrong, Sentence: "rudder rests beside its neutral"})
+	assert.Equal(t, []course.Told{{Claim: "neutral/rudder", Sentence: "rudder rests beside its neutral.", Reopens: "rudder"}}, c.Running().Wrong)
+	c.of("claim:neutral/rudder", event.VerdictData{Verdict: event.VerdictOpen, Was: event.VerdictWrong})
+	assert.Empty(t, c.Running().Wrong)
+}
+
+// What has to be done behind a drill is said with its result.
+func TestWhatIsToBeDoneBehindADrill(t *testing.T) {
+	c := tell(t)
+	c.begin("power-up")
+	c.of("drill:power-up", event.DrillEndedData{How: "finished"})
+	assert.Equal(t, "The transmitter is still off: switch it on, throttle at idle, before you go on.", c.Show(&state.State{}).Ended.Then)
 }
 
 func TestADrillThatChangedNothingSaysWhatThatMayMean(t *testing.T) {

@@ -25,7 +25,7 @@ const (
 type Result struct {
 	Right, Wrong, Open []*claim.Claim // of those that the drill is for; open ones first that it said something of
 	Through            int            // of those that are right, how many changed while it ran
-	Elsewhere          int            // how many are wrong that it is not for
+	Elsewhere          []*claim.Claim // those that are wrong and that it is not for
 	Next               string         // the drill behind this one that has something to see, "" for none
 	finished           bool
 }
@@ -38,7 +38,7 @@ func ResultOf(name string, plans []drill.Plan, claims []*claim.Claim, changed []
 	for _, c := range claims {
 		switch mine := c.Settle.Drill == name; {
 		case !mine && c.Verdict == claim.VerdictWrong:
-			r.Elsewhere++
+			r.Elsewhere = append(r.Elsewhere, c)
 		case !mine:
 		case c.Verdict == claim.VerdictRight:
 			r.Right = append(r.Right, c)
@@ -121,12 +121,23 @@ func Says(c *claim.Claim) string {
 	return fmt.Sprintf("%s: %s.", is, c.Sentence)
 }
 
-// Others says how many are wrong that the drill is not for, "" for none.
-func (r *Result) Others() string {
-	if r.Elsewhere == 0 {
-		return ""
+// What stands above the claims that are wrong and that a drill is not for.
+const (
+	wrongToo     = "Wrong too, of other drills or none:"
+	wrongTooMore = "Wrong too, of other drills or none, the first %d of %d; the report of the session has them all:"
+)
+
+// Others are the claims that are wrong and that the drill is not for, as many as are said, with
+// what stands above them; "" for none.
+func (r *Result) Others() (heading string, named []*claim.Claim) {
+	switch n := len(r.Elsewhere); {
+	case n == 0:
+		return "", nil
+	case n <= MostTold:
+		return wrongToo, r.Elsewhere
+	default:
+		return fmt.Sprintf(wrongTooMore, MostTold, n), r.Elsewhere[:MostTold]
 	}
-	return fmt.Sprintf("Wrong too, of other drills or none: %d; the report of the session has them.", r.Elsewhere)
 }
 
 // Unfinished reports that it is to be done once more, from its first prompt, since it was

@@ -59,8 +59,10 @@ type Finished struct {
 	Ended
 	RightNow  string `json:"right_now"` // sentences, "" where there is nothing to say
 	Undecided string `json:"undecided"`
-	Others    string `json:"others"`
-	Wrong     []Told `json:"wrong"` // of the claims that it is for, those that are said in full
+	Then      string `json:"then"`      // what is to be done before all else
+	Others    string `json:"others"`    // stands above these:
+	Elsewhere []Told `json:"elsewhere"` // claims that are wrong and that it is not for, those that are said
+	Wrong     []Told `json:"wrong"`     // of the claims that it is for, those that are said in full
 	Open      []Told `json:"open"`
 	More      More   `json:"more"` // how many are not
 	Next      Next   `json:"next"`
@@ -91,6 +93,7 @@ func (c *Course) Show(now *state.State) Shown {
 	c.mu.Lock()
 	running, ended, seq, changed, through := c.running.copied(), c.ended, c.seq, c.changed, c.through
 	c.mu.Unlock()
+	running.waits(now)
 	claims := c.claimsAt(now)
 	c.later(claims, now.Seq, through)
 	c.later(claims, now.Seq, changed)
@@ -106,6 +109,21 @@ func (c *Course) Show(now *state.State) Shown {
 		shown.Ended = finished(ended, through.about(), c.plans, claims)
 	}
 	return shown
+}
+
+// waits takes how far the drill is by a moment, if that has the prompt that stands.
+func (r *Running) waits(now *state.State) {
+	if r == nil || now.Prompt == nil || now.Drill != r.Drill {
+		return
+	}
+	stands := ""
+	if r.Prompt != nil {
+		stands = r.Prompt.ID
+	}
+	if now.Prompt.ID == stands {
+		waiting := *now.Prompt
+		r.Waiting = &waiting
+	}
 }
 
 // claimsAt are copies of the claims with the verdicts of a moment.
@@ -170,7 +188,12 @@ func (n *Counts) add(v claim.Verdict) {
 func finished(e *Ended, changed []string, plans []drill.Plan, claims []*claim.Claim) *Finished {
 	plan, _ := drill.Find(plans, e.Drill)
 	r := ResultOf(e.Drill, plans, claims, changed, e.Finished())
-	f := &Finished{Ended: *e, RightNow: r.RightNow(), Others: r.Others(), Next: Next{Drill: r.Next}}
+	f := &Finished{Ended: *e, RightNow: r.RightNow(), Next: Next{Drill: r.Next}}
+	others, elsewhere := r.Others()
+	f.Others, f.Elsewhere = others, told(elsewhere)
+	if plan != nil {
+		f.Then = plan.Then
+	}
 	if e.Finished() {
 		f.Undecided = Undecided(plan, changed)
 	}

@@ -4,7 +4,6 @@ package runner
 
 import (
 	"encoding/json"
-	"fmt"
 	"slices"
 
 	"benchproof.example/decode/bus"
@@ -13,9 +12,6 @@ import (
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 )
-
-// builderPatience is how long a drill waits for the builder.
-const builderPatience = 120 * unit.Second
 
 // Runner leads through one drill at a time. Its exported fields are what a
 // checkpoint keeps; New puts beside them what follows from the sheet. Dates order
@@ -33,7 +29,9 @@ type Runner struct {
 	Began        unit.Time  `json:"began"`     // its date
 	Confirmed    bool       `json:"confirmed"` // its cautions; a prompt stands
 	At           int        `json:"at"`        // index of that prompt
-	Since        unit.Time  `json:"since"`     // date since which the builder is waited for
+	Since        unit.Time  `json:"since"`     // date of that prompt, or of the mark at which somebody came or left
+	Moved        unit.Time  `json:"moved"`     // date when a control moved last that is asked for, 0: none did
+	Stood        Widths     `json:"stood"`     // where such controls stood then
 	Unheard      bool       `json:"unheard"`   // the recording has a gap: nothing can be proven
 	By           string     `json:"by"`        // who follows the prompts, "" where nobody said
 	Acknowledged bool       `json:"tapped"`    // the prompt is held, and was confirmed
@@ -148,30 +146,6 @@ func (r *Runner) needed(number uint8) (Tap, bool) {
 	return r.leads, p.Leads && number == r.leads.Number
 }
 
-// Due is when the builder has been waited for long enough.
-func (r *Runner) Due() unit.Time {
-	if r.Name == "" {
-		return unit.Never
-	}
-	due := r.Since.Add(builderPatience)
-	if r.Confirmed {
-		due = due.Add(r.plan().Prompts[r.At].Until.After)
-	}
-	if r.walking() {
-		due = due.Add(walkPatience)
-	}
-	return due
-}
-
-// Expire ends a drill that nobody follows.
-func (r *Runner) Expire(_ unit.Time, emit event.Emit) {
-	waited := builderPatience
-	if r.walking() {
-		waited += walkPatience
-	}
-	r.end("timed out", fmt.Sprintf("nothing was answered for %d minutes", waited/unit.Second/60), emit)
-}
-
 func (r *Runner) frame(o *event.Observation, h *BusState, emit event.Emit) {
 	heard := r.Track.frame(o, h)
 	if heard && r.Confirmed && r.plan().Prompts[r.At].Until.Stirs {
@@ -180,6 +154,7 @@ func (r *Runner) frame(o *event.Observation, h *BusState, emit event.Emit) {
 	if r.passes(o, h, emit) || !heard || !r.Confirmed {
 		return
 	}
+	r.attends(o.At)
 	await := &r.plan().Prompts[r.At].Until
 	if r.Track.satisfies(await, h) {
 		r.answer("wire", o.At, h, emit)
@@ -290,7 +265,7 @@ func (r *Runner) done(o *event.Observation, words string, h *BusState, emit even
 func (r *Runner) about() string { return event.AboutDrill.Called(r.Name) }
 
 func (r *Runner) prompt(at unit.Time, emit event.Emit) {
-	r.Since, r.Acknowledged, r.Itself, r.Doubted, r.Words = at, false, false, nil, ""
+	r.Since, r.Moved, r.Acknowledged, r.Itself, r.Doubted, r.Words = at, 0, false, false, nil, ""
 	r.Track.begin()
 	r.Outputs.begin(at)
 	p := r.plan()

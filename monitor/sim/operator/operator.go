@@ -61,7 +61,7 @@ func (h *Operator) Follow(prompt string) []Step {
 	case rangeDrill:
 		return h.walk(event.PromptPart(prompt))
 	case failsafe, powerUp:
-		return h.loss(name, event.PromptPart(prompt))
+		return h.loss(name, about, event.PromptPart(prompt))
 	}
 	return nil
 }

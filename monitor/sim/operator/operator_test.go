@@ -66,7 +66,7 @@ func TestHandsFollowPrompts(t *testing.T) {
 		"neutral/cut-full":                         {"stick throttle # over #"},
 		"limit-learning/gesture":                   {"press teach for #", "press teach for #", "press teach for #"},
 		"failsafe/soon/wait":                       nil,
-		"failsafe/soon/off":                        {"signal off"},
+		"failsafe/soon/off":                        {"outer back", "signal off"},
 		"failsafe/soon/on":                         {"release aileron elevator rudder", "stick throttle # over #", "inner back", "signal on", "Enter"},
 		"power-up/on":                              {"power main on"},
 		"range/power":                              {"Enter reduced, by its menu"},
@@ -114,7 +114,7 @@ func TestMistakes(t *testing.T) {
 		{operator.Pause, "order/aileron/left", []string{"stick aileron # over #", "stick aileron # over #"}},
 		{operator.Repeat, "order/aileron/left", []string{"repeat", "stick aileron # over #"}},
 		{operator.Back, "order/aileron/right", []string{"back"}},
-		{operator.Back, "failsafe/soon/off", []string{"signal off"}},
+		{operator.Back, "power-up/on", []string{"power  on"}},
 		{operator.WrongStick, "correction/roll/there", []string{"tilt roll # over #"}},
 	} {
 		h := &operator.Operator{Sheet: starter(t), Rand: rand.New(rand.NewPCG(2, 2)), Home: []string{"inner back"}}

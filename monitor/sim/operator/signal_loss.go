@@ -16,7 +16,7 @@ const (
 )
 
 // loss switches transmitter and receiver as the drills of failsafe and power-up ask.
-func (h *Operator) loss(name, step string) []Step {
+func (h *Operator) loss(name, round, step string) []Step {
 	switch {
 	case name == powerUp && step == event.PromptOff:
 		return append(h.home(), Step{Wait: h.milliseconds(300, 900), Do: "signal off"}, Step{Wait: h.milliseconds(300, 900), Do: "power " + h.Bus + " off"},
@@ -26,7 +26,7 @@ func (h *Operator) loss(name, step string) []Step {
 	case step == event.PromptAway:
 		return h.elsewhere()
 	case step == event.PromptOff:
-		return h.off()
+		return h.off(round)
 	case step == event.PromptOn:
 		return append(h.home(), Step{Wait: h.milliseconds(300, 900), Do: "signal on"}, Step{Enter: true})
 	}
@@ -57,6 +57,9 @@ func (h *Operator) elsewhere() (list []Step) {
 				}
 			}
 		case c.Kind == sheet.Throttle:
+			if cutsBelowIdle(c) {
+				list = append(list, Step{Wait: h.milliseconds(200, 500), Do: "cut off"})
+			}
 			list = append(list, h.move(c.Name, unit.Width(1300+h.Rand.IntN(400))*1000, 400, 900)...)
 		case c.Kind == sheet.Knob:
 			end := c.Places[0].Width
@@ -75,16 +78,40 @@ func (h *Operator) elsewhere() (list []Step) {
 
 func distance(a, b unit.Width) unit.Width { return max(a-b, b-a) }
 
-// off switches the transmitter off, with a stick on the move where nothing else does.
-func (h *Operator) off() []Step {
+// cutsBelowIdle reports that a throttle cut of its own is there to be switched.
+func cutsBelowIdle(c *sheet.Channel) bool {
+	cut, hasCut := c.Place("cut")
+	idle, hasIdle := c.Place("idle")
+	return hasCut && hasIdle && cut.Width != idle.Width
+}
+
+// beside keeps buttons pressed in the second round, and has switches that are to hold at two places in the two.
+func (h *Operator) beside(round string) (list []Step) {
+	n := map[string]int{"later": 1}[round]
+	for i := range h.Sheet.Channels {
+		c := &h.Sheet.Channels[i]
+		p, ok := h.Sheet.Preset(c.Number)
+		switch {
+		case !ok || h.Sheet.Digital(c.Number):
+		case c.Kind == sheet.Switch && p.Rule == sheet.Hold:
+			list = append(list, h.flip(c.Name, c.Places[n%len(c.Places)].Name))
+		case c.Kind == sheet.Momentary && n == 1:
+			list = append(list, Step{Wait: h.milliseconds(200, 500), Do: fmt.Sprintf("press %s for 4s", c.Name)}, Step{Wait: 400 * time.Millisecond})
+		}
+	}
+	return list
+}
+
+// off switches the transmitter off, with a stick on the move where nothing else does. The sticks are held over.
+func (h *Operator) off(round string) []Step {
+	list := h.beside(round)
 	if h.Sheet.Heartbeat != nil {
-		return []Step{{Wait: h.milliseconds(400, 1500), Do: "signal off"}}
+		return append(list, Step{Wait: h.milliseconds(400, 1500), Do: "signal off"})
 	}
 	name := h.sticks()[h.Rand.IntN(len(h.sticks()))]
 	lasts := h.milliseconds(4000, 7000)
-	return []Step{
-		{Wait: h.milliseconds(300, 900), Do: fmt.Sprintf("stir %s for %v", name, lasts)},
-		{Wait: h.milliseconds(1000, 2500), Do: "signal off"},
-		{Wait: 200 * time.Millisecond},
-	}
+	return append(list,
+		Step{Wait: h.milliseconds(300, 900), Do: fmt.Sprintf("stir %s for %v", name, lasts)},
+		Step{Wait: h.milliseconds(1000, 2500), Do: "signal off"},
+		Step{Wait: 200 * time.Millisecond})
 }
