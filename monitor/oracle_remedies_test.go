@@ -16,9 +16,7 @@ var settings = []struct {
 	{"mix", regexp.MustCompile(`switch the mix off|look for a mix in receiver or transmitter|the mix that takes it there`)},
 	{"travel", regexp.MustCompile(`end of its travel|make (its|the) travel|end of the travel`)},
 	{"rates", regexp.MustCompile(`check rates and limits`)},
-	{"position", regexp.MustCompile(`that end of the channel's travel, or its offset|` +
-		`the channel's offset, or what its switch sends|set what it sends at|move that position|` +
-		`move them away from that edge`)},
+	{"position", regexp.MustCompile(`set what it sends at|move that position|move them away from that edge`)},
 	{"assignment", regexp.MustCompile(`its switch was not worked, or none is assigned`)},
 	{"other control", regexp.MustCompile(`another control, one with more positions, or a mix drives`)},
 	{"positions exchanged", regexp.MustCompile(`what its positions send is exchanged`)},

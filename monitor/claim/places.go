@@ -15,8 +15,9 @@ const (
 	standsUnmoved     = "%s stands at %s, but it never moved: whatever rests there shows nothing; work its switch"
 	restedAndCameBack = "%s rests at %s, goes to %s when pressed and came back"
 	standsInPlace     = "at %s %s stands at %s on the bus, %s from where the sheet puts it"
-	standsOff         = "at %s %s stands at %s on the bus, %s %s: change %s in the transmitter, or the sheet"
-	standsAtNoPlace   = "%s stands at %s on the bus, which is no place of the sheet's %d: another control, one with " +
+	standsOff         = "at %s %s stands at %s on the bus, %s %s the sheet's: set what it sends at %s to %s in the transmitter, " +
+		"by %s; or correct the sheet"
+	standsAtNoPlace = "%s stands at %s on the bus, which is no place of the sheet's %d: another control, one with " +
 		"more positions, or a mix drives the channel in the transmitter"
 )
 
@@ -162,12 +163,12 @@ func (p *places) assigned(free []sheet.Place) []level {
 }
 
 func (p *places) off(want sheet.Place, l level, b *Book) {
-	way := "too wide"
+	way := "above"
 	if l.Width < want.Width {
-		way = "too narrow"
+		way = "below"
 	}
 	at, offBy := unit.FormatWidth(l.Width), unit.FormatWidth(unit.Abs(l.Width-want.Width))
-	b.wrong(p.id(want.Name), fmt.Sprintf(standsOff, want.Name, p.channel.Name, at, offBy, way, p.setting(want)),
+	b.wrong(p.id(want.Name), fmt.Sprintf(standsOff, want.Name, p.channel.Name, at, offBy, way, want.Name, unit.FormatWidth(want.Width), p.setting(want)),
 		l.Span, map[string]int64{"width_ns": int64(l.Width), "off_ns": int64(l.Width - want.Width)})
 }
 
@@ -182,9 +183,9 @@ func (p *places) setting(at sheet.Place) string {
 		below, above = below || other.Width < at.Width, above || other.Width > at.Width
 	}
 	if below && above {
-		return fmt.Sprintf("the channel's offset, or what its switch sends at %s,", at.Name)
+		return fmt.Sprintf("the offset of channel %d", p.channel.Number)
 	}
-	return "that end of the channel's travel, or its offset,"
+	return fmt.Sprintf("the end point of channel %d", p.channel.Number)
 }
 
 // extra is for a width when every place is accounted for.

@@ -35,8 +35,8 @@ channels:
 			for _, w := range widths {
 				c.stands("inner", w)
 			}
-			assert.Contains(t, c.claim("position/inner/back").Sentence, "at back inner stands at 1100 µs on the bus, 112 µs too wide", "%s, %s", name, sheet)
-			assert.Contains(t, c.claim("position/inner/front").Sentence, "at front inner stands at 1900 µs on the bus, 112 µs too narrow", "%s, %s", name, sheet)
+			assert.Contains(t, c.claim("position/inner/back").Sentence, "at back inner stands at 1100 µs on the bus, 112 µs above the sheet's", "%s, %s", name, sheet)
+			assert.Contains(t, c.claim("position/inner/front").Sentence, "at front inner stands at 1900 µs on the bus, 112 µs below the sheet's", "%s, %s", name, sheet)
 		}
 	}
 }

@@ -114,8 +114,8 @@ func TestSettingOfAPlace(t *testing.T) {
 		place  string
 		says   string
 	}{
-		"a middle": {[]float64{988, 2012, 1560}, "middle", "60 µs too wide: change the channel's offset, or what its switch sends at middle, in the transmitter"},
-		"an end":   {[]float64{988, 1500, 1900}, "front", "112 µs too narrow: change that end of the channel's travel, or its offset, in the transmitter"},
+		"a middle": {[]float64{988, 2012, 1560}, "middle", "60 µs above the sheet's: set what it sends at middle to 1500 µs in the transmitter, by the offset of channel 11; or correct the sheet"},
+		"an end":   {[]float64{988, 1500, 1900}, "front", "112 µs below the sheet's: set what it sends at front to 2012 µs in the transmitter, by the end point of channel 11; or correct the sheet"},
 	} {
 		c := starter(t)
 		for _, w := range x.widths {
@@ -126,7 +126,7 @@ func TestSettingOfAPlace(t *testing.T) {
 	c := open(t, "sheet: 1\nmodel: Table\nchannels:\n  9: {name: strength, kind: fixed, value: 1756}\n")
 	assert.Equal(t, "listen: nothing has to be moved for it", c.claim("position/strength/value").Settle.String())
 	c.stands("strength", 1600)
-	assert.Contains(t, c.claim("position/strength/value").Sentence, "change the fixed value of channel 9 in the transmitter")
+	assert.Contains(t, c.claim("position/strength/value").Sentence, "set what it sends at value to 1756 µs in the transmitter, by the fixed value of channel 9")
 }
 
 // A fixed channel is put nowhere.
