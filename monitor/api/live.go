@@ -69,6 +69,7 @@ func (d *door) hello(may mayAnswer, after int64) []byte {
 type viewer struct {
 	stream
 	claims int64 // the version of the claims that it has
+	next   int64 // and of what to do next
 	traces int64 // the latest message of columns that it has
 	draft  int64 // and of the draft; 0: none yet
 }
@@ -140,10 +141,13 @@ func (s *Server) tell(ctx context.Context, v *viewer) error {
 		if err := v.send("claims", m.since(v.claims)); err != nil {
 			return err
 		}
+		v.claims = m.version
+	}
+	if m.stepped != v.next {
 		if err := v.send("next", m.next); err != nil {
 			return err
 		}
-		v.claims = m.version
+		v.next = m.stepped
 	}
 	traces, latest := s.traces.since(s.opt.Traces, v.traces)
 	v.traces = latest

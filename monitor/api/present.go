@@ -1,10 +1,12 @@
 package api
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"maps"
 	"slices"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -24,6 +26,7 @@ type present struct {
 	at      time.Time // when the moment was made
 	latest  moment
 	claims  []state.Claim // as of latest
+	stand   string        // likewise, where channels stand
 	changed []int64       // the version at which each of them changed
 
 	lookers sync.Mutex
@@ -35,6 +38,7 @@ type moment struct {
 	now     []byte // JSON
 	next    []byte // likewise, what is to be done next; it follows from the verdicts
 	version int64  // of the claims, 0 for none yet
+	stepped int64  // of next, likewise
 	claims  []state.Claim
 	changed []int64
 }
@@ -50,14 +54,30 @@ func (p *present) moment(s *Server) moment {
 		return p.latest
 	}
 	picture := s.opt.State()
-	next := p.latest.next
-	if p.compare(picture.Claims) {
-		next, _ = json.Marshal(s.nextOf(&picture)) // likewise
+	next, stepped := p.latest.next, p.latest.stepped
+	if stand := standing(&picture); p.compare(picture.Claims) || stand != p.stand {
+		again, _ := json.Marshal(s.nextOf(&picture)) // likewise
+		if p.stand = stand; !bytes.Equal(again, next) {
+			next, stepped = again, stepped+1
+		}
 	}
 	text, _ := json.Marshal(s.nowOf(&picture)) // of plain fields: it can't fail
 	p.at = time.Now()
-	p.latest = moment{now: text, next: next, version: p.latest.version, claims: p.claims, changed: p.changed}
+	p.latest = moment{now: text, next: next, version: p.latest.version, stepped: stepped, claims: p.claims, changed: p.changed}
 	return p.latest
+}
+
+// standing is at which places of the sheet channels stand: what is to be done next hangs on it.
+func standing(s *state.State) string {
+	var all strings.Builder
+	for i := range s.Taps {
+		all.WriteString(string(s.Taps[i].Condition()))
+		for _, c := range s.Taps[i].Channels {
+			all.WriteString(c.Place)
+			all.WriteByte('/')
+		}
+	}
+	return all.String()
 }
 
 // compare finds out which claims changed, and whether any did. Lists that were handed out stay as

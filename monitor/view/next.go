@@ -10,7 +10,8 @@ import (
 )
 
 // Next are the steps that would settle claims which can still be seen right, what settles most
-// first, in the sheet's order where two settle as many; what only takes time comes last. The
+// first, in the sheet's order where two settle as many; what only takes time comes last, and so
+// does what is done now. The
 // verdicts are those of the state, all else of the claims is that of the sheet. A claim that
 // the wire shows, and that a drill asks for too, stands with both.
 func Next(s *state.State, claims claim.Index) []state.Next {
@@ -29,6 +30,11 @@ func Next(s *state.State, claims claim.Index) []state.Next {
 		}
 	}
 	steps = alongWith(steps)
+	for i := range steps {
+		if done(&steps[i], s) {
+			steps[i].Do, steps[i].Waits = "leave "+places(steps[i].Settings)+" for a moment: it is looked at", true
+		}
+	}
 	slices.SortStableFunc(steps, func(a, b state.Next) int {
 		if a.Waits != b.Waits {
 			return map[bool]int{true: 1, false: -1}[a.Waits]
@@ -63,6 +69,33 @@ func put(settings []state.Setting) string {
 		parts = append(parts, fmt.Sprintf("%s to %s", s.Channel, s.Place))
 	}
 	return "put " + text.And(parts)
+}
+
+// places is how a person reads where switches stand.
+func places(settings []state.Setting) string {
+	parts := make([]string, 0, len(settings))
+	for _, s := range settings {
+		parts = append(parts, fmt.Sprintf("%s at %s", s.Channel, s.Place))
+	}
+	return text.And(parts)
+}
+
+// done reports that all that a step puts somewhere stands there now, on a bus that is live.
+func done(n *state.Next, s *state.State) bool {
+	return len(n.Settings) > 0 && !slices.ContainsFunc(n.Settings, func(want state.Setting) bool {
+		return want.Place == "" || !stands(want, s)
+	})
+}
+
+func stands(want state.Setting, s *state.State) bool {
+	for i := range s.Taps {
+		if t := &s.Taps[i]; t.Condition() == state.ConditionLive && slices.ContainsFunc(t.Channels, func(c state.Channel) bool {
+			return c.Name == want.Channel && c.Place == want.Place
+		}) {
+			return true
+		}
+	}
+	return false
 }
 
 // settled enters a claim with a step, which may be there already.

@@ -110,3 +110,17 @@ func TestNextByVerdict(t *testing.T) {
 		assert.Len(t, view.Next(s, claims), want, verdict)
 	}
 }
+
+// What is done now is no thing to do: it is said to be left so, last, until it was looked at.
+func TestWhatIsDoneNowIsNotAskedFor(t *testing.T) {
+	s, index := judged(t, sheet.Starter(), only("position/aid/third", "mode/upright/third", "margin/upright/third", "position/aid/fourth"))
+	at := func(place string) {
+		s.Taps = []state.Tap{{Kind: "bus", Up: true, Locked: true, Signal: event.SignalLive, Channels: []state.Channel{{Name: "aid", Place: place}}}}
+	}
+	at("second")
+	assert.Equal(t, []string{"put aid to third: settles 3", "drill mode: settles 2", "put aid to fourth: settles 1"}, said(view.Next(s, index)))
+	at("third")
+	assert.Equal(t, []string{"drill mode: settles 2", "put aid to fourth: settles 1", "leave aid at third for a moment: it is looked at: settles 3"}, said(view.Next(s, index)))
+	s.Taps[0].Signal = event.SignalLost
+	assert.Equal(t, "put aid to third: settles 3", said(view.Next(s, index))[0], "nobody knows where it stands")
+}
