@@ -126,13 +126,11 @@ func (s *liveSession) hear(ctx context.Context, live *session.Live, screen scree
 
 // beside has the sessions that lie beside this one; nil: there are none.
 func (s *liveSession) beside() api.Past {
-	if s.alone {
-		return nil
-	}
 	sessions, err := past.New(string(s.folder))
 	if err != nil {
 		return nil
 	}
+	sessions.Alone = s.alone
 	return sessions
 }
 

@@ -36,6 +36,8 @@ const (
 // Sessions are those beside the one in a folder. It is an api.Past, of which one function may
 // be called beside another.
 type Sessions struct {
+	Alone bool // what lies beside the session that runs is none of its business: it alone is listed
+
 	above, own string // the folder of sessions, and the name of the one that runs
 	now        func() time.Time
 
@@ -89,6 +91,9 @@ func (s *Sessions) List(ctx context.Context) (list []api.PastSession, more int, 
 
 // names are those of the folders, backwards: the latest first where they begin with a date.
 func (s *Sessions) names() (list []string, err error) {
+	if s.Alone {
+		return []string{s.own}, nil
+	}
 	entries, err := os.ReadDir(s.above)
 	if err != nil {
 		return nil, err
