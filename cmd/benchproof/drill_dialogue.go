@@ -45,6 +45,7 @@ type drillDialogue struct {
 	count   countdown
 	begun   bool // a prompt was shown
 	walked  rangeTable
+	slipped string        // what is to be named so that the latest claim that was seen wrong is seen anew, "" for none
 	changed []string      // about which claims verdicts changed since
 	held    []event.Event // seen right while a prompt stands, which their lines would push away
 	stopped bool          // the person wants no more
@@ -81,6 +82,8 @@ func (e *drillDialogue) run(ctx context.Context, in io.Reader) error {
 			}
 			e.open = false // the person's Enter ended it
 			e.answer(strings.TrimSpace(line))
+		case now := <-e.link.waits:
+			e.shows(now)
 		case <-e.count.due():
 			fmt.Fprint(e.talk, e.count.number())
 			e.open = true
@@ -108,6 +111,9 @@ func (e *drillDialogue) connect(ctx, talking context.Context, stop func()) (err 
 	}
 	if !opened() {
 		return daemonFault(ctx, ctx.Err())
+	}
+	if isTerminal(e.talk) {
+		go e.link.look(talking, e.daemon)
 	}
 	if !e.takesOver {
 		e.send(event.StepBegin, "")
@@ -220,6 +226,32 @@ func (e *drillDialogue) verdict(entry *timeline.Entry) {
 	if d.Verdict != event.VerdictRight || e.asking == "" {
 		e.showHeld()
 	}
+	if c := e.claims.About(entry.About); c != nil && e.attended && d.Verdict == event.VerdictWrong && c.Reopens != "" {
+		e.slipped = c.Reopens
+		say(e.talk, fmt.Sprintf(slipOrFault, c.Reopens, e.backToo()))
+	}
+}
+
+// slipOrFault stands below a claim that was seen wrong while a drill runs.
+const slipOrFault = "  If a hand slipped, a and Enter has %s seen anew%s. If it is the model: change it, then benchproof reopen."
+
+// backToo says that the prompt before stands again then, where prompts can be taken anew.
+func (e *drillDialogue) backToo() string {
+	if e.plan != nil && e.plan.Again() {
+		return " and goes back one prompt"
+	}
+	return ""
+}
+
+// anew has what was seen wrong by a slip seen anew, and goes back to where it was asked for.
+func (e *drillDialogue) anew(asked string) {
+	if !e.link.reopen(e.slipped) {
+		e.end(exitDevice, "the drill ends here: the daemon does not answer")
+	}
+	e.slipped = ""
+	if e.backToo() != "" {
+		e.send(event.StepBack, asked)
+	}
 }
 
 // showHeld shows the verdicts that waited.
@@ -277,6 +309,8 @@ func (e *drillDialogue) answer(line string) {
 	case asked == askCautions:
 		e.asking = ""
 		e.send(event.StepConfirm, "")
+	case strings.EqualFold(line, "a") && e.slipped != "":
+		e.anew(asked)
 	case strings.EqualFold(line, "r"):
 		e.send(event.StepRepeat, asked)
 	case strings.EqualFold(line, "b"):

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"time"
 
 	"benchproof.example/monitor/api/client"
 	"benchproof.example/monitor/event"
@@ -16,13 +17,20 @@ type stepAnswer struct {
 	err error // a *client.Refused where it was not taken
 }
 
+// change is something that a daemon is to take.
+type change func(context.Context, *client.Client) (client.Accepted, error)
+
+// waitingEvery is how often a terminal shows anew what a prompt sees.
+const waitingEvery = 400 * time.Millisecond
+
 // drillLink takes the steps of a drill to the daemon, one behind the other, and brings its
 // answers and what is shown of the session meanwhile. Its goroutines end with the context
 // that it was opened with.
 type drillLink struct {
-	steps   chan *event.DrillStep
+	steps   chan change
 	answers chan stepAnswer
-	events  chan []byte // timeline lines; closed when the daemon says no more
+	waits   chan *client.Waiting // what is waited for, anew and anew; where somebody looks
+	events  chan []byte          // timeline lines; closed when the daemon says no more
 }
 
 // openLink opens a link. All that a step causes is among its events.
@@ -31,7 +39,7 @@ func openLink(ctx context.Context, daemon *client.Client) (*drillLink, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &drillLink{steps: make(chan *event.DrillStep, maxSteps), answers: make(chan stepAnswer), events: make(chan []byte)}
+	l := &drillLink{steps: make(chan change, maxSteps), answers: make(chan stepAnswer), events: make(chan []byte), waits: make(chan *client.Waiting)}
 	go l.follow(ctx, events)
 	go l.ask(ctx, daemon)
 	return l, nil
@@ -39,8 +47,21 @@ func openLink(ctx context.Context, daemon *client.Client) (*drillLink, error) {
 
 // send has a step taken to the daemon, and reports whether there was room for it.
 func (l *drillLink) send(step *event.DrillStep) bool {
+	return l.take(func(ctx context.Context, daemon *client.Client) (client.Accepted, error) {
+		return daemon.Drill(ctx, step)
+	})
+}
+
+// reopen has what depends on something seen anew, and reports whether there was room for it.
+func (l *drillLink) reopen(what string) bool {
+	return l.take(func(ctx context.Context, daemon *client.Client) (client.Accepted, error) {
+		return daemon.Reopen(ctx, what)
+	})
+}
+
+func (l *drillLink) take(c change) bool {
 	select {
-	case l.steps <- step:
+	case l.steps <- c:
 		return true
 	default:
 		return false
@@ -68,13 +89,36 @@ func (l *drillLink) ask(ctx context.Context, daemon *client.Client) {
 		select {
 		case <-ctx.Done():
 			return
-		case step := <-l.steps:
-			accepted, err := daemon.Drill(ctx, step)
+		case takes := <-l.steps:
+			accepted, err := takes(ctx, daemon)
 			select {
 			case l.answers <- stepAnswer{accepted.Seq, err}:
 			case <-ctx.Done():
 				return
 			}
+		}
+	}
+}
+
+// look asks again and again what the prompt that stands sees and waits for, until ctx ends. A
+// daemon that does not answer says nothing here: the stream of events says so.
+func (l *drillLink) look(ctx context.Context, daemon *client.Client) {
+	tick := time.NewTicker(waitingEvery)
+	defer tick.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+		}
+		now, err := daemon.Waiting(ctx)
+		if err != nil || now == nil {
+			continue
+		}
+		select {
+		case l.waits <- now:
+		case <-ctx.Done():
+			return
 		}
 	}
 }

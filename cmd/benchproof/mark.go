@@ -17,17 +17,32 @@ func markCommand() *cobra.Command {
 		Use:   "mark TEXT",
 		Short: "write a remark into a running session",
 		Long: `mark writes a remark into the timeline of a running session, dated now: what was
-done, what was seen by the eye, where a walk for a range check has come to.`,
-		Example:           `  benchproof mark "left aileron goes up with stick left"`,
-		Args:              takes(1, manyArguments, "the words of a remark"),
+done, what was seen by the eye, where a walk for a range check has come to.
+
+With --strike N the mark that is event N of the timeline is struck through: its words
+are taken back, and it stays. Words behind it say why.`,
+		Example: `  benchproof mark "left aileron goes up with stick left"
+  benchproof mark --strike 128 "that was the other aileron"`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if cmd.Flags().Changed("strike") {
+				return nil
+			}
+			return takes(1, manyArguments, "the words of a remark")(cmd, args)
+		},
 		ValidArgsFunction: firstOf(claimIDs),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			text := strings.Join(args, " ")
+			if seq, _ := cmd.Flags().GetInt64("strike"); cmd.Flags().Changed("strike") {
+				return askDaemon(cmd, fmt.Sprintf("struck: the mark that is event %d", seq), func(ctx context.Context, daemon *client.Client) (client.Accepted, error) {
+					return daemon.Strike(ctx, seq, text)
+				})
+			}
 			return askDaemon(cmd, fmt.Sprintf("marked: %s", text), func(ctx context.Context, daemon *client.Client) (client.Accepted, error) {
 				return daemon.Mark(ctx, text)
 			})
 		},
 	}
+	cmd.Flags().Int64("strike", 0, "strike through the mark that is this event of the timeline, by its number")
 	addSession(cmd)
 	return cmd
 }

@@ -8,14 +8,15 @@ import (
 // now is the present as the page shows it: less than /api/state, since it is sent many times a
 // second.
 type now struct {
-	NowNS    unit.Time    `json:"now_ns"`
-	SeenNS   unit.Time    `json:"seen_ns"`
-	WallNS   int64        `json:"wall_ns"`
-	Seq      int64        `json:"seq"`
-	Drill    string       `json:"drill"`
-	Headline []state.Part `json:"headline"`
-	Taps     []nowTap     `json:"taps"`
-	Troubles []trouble    `json:"troubles"` // what is unwell, as /healthz has it
+	NowNS    unit.Time     `json:"now_ns"`
+	SeenNS   unit.Time     `json:"seen_ns"`
+	WallNS   int64         `json:"wall_ns"`
+	Seq      int64         `json:"seq"`
+	Drill    string        `json:"drill"`
+	Prompt   *state.Prompt `json:"prompt,omitempty"` // how far that drill is
+	Headline []state.Part  `json:"headline"`
+	Taps     []nowTap      `json:"taps"`
+	Troubles []trouble     `json:"troubles"` // what is unwell, as /healthz has it
 }
 
 type nowTap struct {
@@ -47,7 +48,7 @@ type nowOutput struct {
 // nowOf is the present by a picture of the session.
 func (s *Server) nowOf(p *state.State) now {
 	n := now{
-		NowNS: p.NowNS, SeenNS: p.SeenNS, WallNS: p.WallNS, Seq: p.Seq, Drill: p.Drill,
+		NowNS: p.NowNS, SeenNS: p.SeenNS, WallNS: p.WallNS, Seq: p.Seq, Drill: p.Drill, Prompt: p.Prompt,
 		Headline: []state.Part{}, Taps: make([]nowTap, 0, len(p.Taps)), Troubles: troubles(p),
 	}
 	if s.opt.Headline != nil {

@@ -4,6 +4,8 @@ import type {Running} from './drills';
 import {html, nothing, type TemplateResult} from './html';
 import {keyWord} from './key_word';
 import {onPage} from './prompt_words';
+import {slipped} from './slipped';
+import {waiting} from './waiting';
 import {walked} from './walked';
 
 const cantStop = 'This tool can’t stop a motor: it only listens.';
@@ -18,7 +20,7 @@ export function underWay(d: Desk, r: Running): TemplateResult {
     ${!r.confirmed
       ? html`${title} ${cautions(d, r)}`
       : html`<div class="stage">${title} ${prompt(d, r)} ${d.may && d.drills.mine ? answers(d) : takeOver(d, r)}</div>`}
-    ${seen(r)} ${walked(r.walk)}
+    ${slipped(d, r)} ${seen(r)} ${walked(r.walk)}
   </section>`;
 }
 
@@ -64,6 +66,7 @@ function prompt(d: Desk, r: Running): TemplateResult {
       <p class="do">${r.prompt ? onPage(r.prompt.text) : 'The last prompt is answered.'}</p>
       ${r.hints.length === 0 ? nothing : html`<p class="hint">${onPage(r.hints.at(-1) ?? '')}</p>`}
     </div>
+    ${waiting(d.drills)}
   </div>`;
 }
 

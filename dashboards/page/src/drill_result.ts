@@ -12,10 +12,10 @@ export function result(d: Desk, e: Ended): TemplateResult {
   return html`<section class="result" aria-labelledby="result-title">
     <h2 id="result-title" tabindex="-1">Drill ${e.drill} ${e.how}</h2>
     <div role="status">
-      ${[e.why, e.right_now, e.undecided].map((x) => (x === '' ? nothing : html`<p>${x}</p>`))}
+      ${[e.why, e.then, e.right_now, e.undecided].map((x) => (x === '' ? nothing : html`<p>${x}</p>`))}
     </div>
     ${wrong(d, e)} ${nextStep(d, e)} ${open(d, e)}
-    ${e.others === '' ? nothing : html`<p>${e.others}</p>`}
+    ${e.others === '' ? nothing : html`<p>${e.others}</p>`} ${claims(d, e.elsewhere)}
     ${walked(e.walk)}
   </section>`;
 }
@@ -24,11 +24,16 @@ function wrong(d: Desk, e: Ended): Part {
   if (e.wrong.length === 0) return nothing;
   return html`<div class="wrong-ones">
     <h3>Seen wrong</h3>
-    <ul>
-      ${e.wrong.map((c) => html`<li>${one(d, c)}</li>`)}
-    </ul>
+    ${claims(d, e.wrong)}
     ${e.more.wrong > 0 ? html`<p>And ${e.more.wrong} more; the <a href="#sheet">sheet</a> has them.</p>` : nothing}
   </div>`;
+}
+
+function claims(d: Desk, list: DrillClaim[]): Part {
+  if (list.length === 0) return nothing;
+  return html`<ul>
+    ${list.map((c) => html`<li>${one(d, c)}</li>`)}
+  </ul>`;
 }
 
 // one is a claim as it is now: it may have been asked to be seen anew since.

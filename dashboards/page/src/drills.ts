@@ -1,6 +1,7 @@
 // The drills as the server has them, and the steps that this page puts in.
 import {get, insist, post, Refused} from './api';
 import type {Store} from './store';
+import type {PromptWaiting} from './types';
 
 export interface DrillPrompt {
   id: string;
@@ -42,6 +43,7 @@ export interface Running {
   prompt?: {id: string; text: string; number: number; since_ns: number};
   hints: string[];
   said: {seq: number; at_ns: number; what: 'hint' | 'answer' | 'mark'; text: string}[];
+  wrong: DrillClaim[]; // seen wrong since its first prompt
   walk: WalkMark[];
 }
 
@@ -59,7 +61,9 @@ export interface Ended {
   walk: WalkMark[];
   right_now: string;
   undecided: string;
+  then: string;
   others: string;
+  elsewhere: DrillClaim[];
   wrong: DrillClaim[];
   open: DrillClaim[];
   more: {wrong: number; open: number; stale: number};
@@ -142,6 +146,12 @@ export class Drills {
     if (!p || p.hold_ns === 0 || since === undefined || !this.s.now) return undefined;
     const now = this.s.now.now_ns + Math.min(this.s.silence, 1) * 1e9;
     return Math.max(0, (p.hold_ns - (now - since)) / 1e9);
+  }
+
+  // waiting is what the prompt that stands sees and waits for, undefined where that is not known yet.
+  get waiting(): PromptWaiting | undefined {
+    const now = this.s.now?.prompt;
+    return now?.id === (this.running?.prompt?.id ?? '') ? now : undefined;
   }
 
   async begin(name: string, by: string): Promise<void> {

@@ -105,12 +105,21 @@ export interface Trouble {
   sentence: string;
 }
 
+// PromptWaiting is how far a drill is that waits for the builder.
+export interface PromptWaiting {
+  id: string; // of the prompt that stands, '' while the cautions do
+  waits: {name: string; met: boolean; text: string}[];
+  left_ns: number; // until the drill ends by itself; 0: the prompt does before that
+  warning: string; // that it soon does, '' while there is time
+}
+
 export interface Now {
   now_ns: number;
   seen_ns: number;
   wall_ns: number;
   seq: number;
   drill: string;
+  prompt?: PromptWaiting;
   headline: Part[];
   taps: Tap[];
   troubles: Trouble[];

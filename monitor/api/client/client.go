@@ -15,6 +15,7 @@ import (
 
 	"benchproof.example/monitor/api/socket"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 const (
@@ -72,6 +73,16 @@ type Accepted struct {
 // Mark puts a dated remark in.
 func (c *Client) Mark(ctx context.Context, text string) (Accepted, error) {
 	return c.change(ctx, "/api/mark", map[string]string{"text": text})
+}
+
+// Strike takes back the words of a mark, by the number of its event; it stays, struck through.
+// why is "" where nobody says.
+func (c *Client) Strike(ctx context.Context, seq int64, why string) (Accepted, error) {
+	body := map[string]any{"strikes": seq}
+	if why != "" {
+		body["text"] = why
+	}
+	return c.change(ctx, "/api/mark", body)
 }
 
 // Reopen says that something was changed and is to be seen anew.
@@ -147,6 +158,26 @@ func (c *Client) Drilling(ctx context.Context) (name string, err error) {
 	}
 	err = c.state(ctx, &now)
 	return now.Drill, err
+}
+
+// Waiting is how far a drill is that waits for the builder.
+type Waiting struct {
+	ID      string        `json:"id"` // of the prompt that stands
+	LeftNS  unit.Duration `json:"left_ns"`
+	Warning string        `json:"warning"`
+	Waits   []struct {
+		Met  bool   `json:"met"`
+		Text string `json:"text"`
+	} `json:"waits"`
+}
+
+// Waiting says what the drill under way waits for, nil where none is.
+func (c *Client) Waiting(ctx context.Context) (*Waiting, error) {
+	var now struct {
+		Prompt *Waiting `json:"prompt"`
+	}
+	err := c.state(ctx, &now)
+	return now.Prompt, err
 }
 
 // Tap is a tap of the session, as far as commands ask for it.

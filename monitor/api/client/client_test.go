@@ -148,6 +148,17 @@ func TestRefusalsAreSentences(t *testing.T) {
 	assert.Equal(t, client.Refused{Sentence: "no such drill", Code: 409, Seq: 2}, *refused)
 }
 
+// Only a mark is struck, and the refusal says so.
+func TestWhatIsNoMarkIsNotStruck(t *testing.T) {
+	d := serve(t, sockettest.Folder(t))
+	defer d.stop()
+	c, err := client.Dial(d.folder)
+	require.NoError(t, err)
+	defer c.Close()
+	_, err = c.Strike(t.Context(), 128, "that was the other aileron")
+	require.ErrorContains(t, err, "event 128 is no mark")
+}
+
 func TestWhoFollowsHearsAllThatComesAfter(t *testing.T) {
 	d := serve(t, sockettest.Folder(t))
 	c := dial(t, d.folder)
