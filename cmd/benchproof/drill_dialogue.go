@@ -42,6 +42,7 @@ type drillDialogue struct {
 
 	open    bool   // the line of the latest question goes on: what comes now stands below it
 	asking  string // what the next line of the person answers: "", askCautions or the ID of a prompt
+	looked  bool   // what the prompt sees and waits for stands on that line
 	count   countdown
 	begun   bool // a prompt was shown
 	walked  rangeTable

@@ -33,14 +33,14 @@ func (e *drillDialogue) prompted(d event.DrillPromptedData) {
 		sayBehind(e.talk, "  ", costs)
 	}
 	fmt.Fprintf(e.talk, "  %s: ", e.keys(p))
-	e.asking, e.begun, e.open = d.Prompt, true, true
+	e.asking, e.begun, e.open, e.looked = d.Prompt, true, true, false
 	e.count.from(time.Duration(p.Until.After))
 }
 
 // hint asks about the prompt that stands.
 func (e *drillDialogue) hint(d event.DrillHintData) {
 	fmt.Fprintf(e.talk, "\n  %s: ", d.Why)
-	e.asking, e.open = d.Prompt, true
+	e.asking, e.open, e.looked = d.Prompt, true, false
 }
 
 // keys says what the person can type at a prompt. What a receiver did is not taken back.

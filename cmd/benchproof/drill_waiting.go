@@ -8,8 +8,8 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// shows writes what the prompt that stands sees and waits for over the line at which it waits
-// for the person, on a terminal. Where words are typed, that line is theirs.
+// shows writes what the prompt that stands sees and waits for on a line below the keys, over what
+// stood there, on a terminal. Where words are typed, the line is theirs.
 func (e *drillDialogue) shows(now *client.Waiting) {
 	p := e.plan.Prompt(now.ID)
 	if e.asking != now.ID || !e.open || now.ID == "" || p.InWords() || p.Until.Hold || e.stopped {
@@ -19,6 +19,10 @@ func (e *drillDialogue) shows(now *client.Waiting) {
 	if line == "" {
 		return
 	}
+	if !e.looked {
+		fmt.Fprintln(e.talk)
+	}
+	e.looked = true
 	columns, _ := sizeOf(e.talk)
 	fmt.Fprintf(e.talk, "\r\x1b[K%s", clip("  "+line+": ", max(columns-4, 20)))
 }

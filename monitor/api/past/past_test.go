@@ -86,6 +86,24 @@ func TestTheSessionsBesideOne(t *testing.T) {
 }
 
 // Neither a name nor a link leads out of the folder of sessions, nor to what is no plain file.
+// A session whose folder goes with it has its own report, and tells of no other.
+func TestOneAloneListsItself(t *testing.T) {
+	above := t.TempDir()
+	lay(t, above, "reedwing-holds", "another")
+	s := beside(t, lay(t, above, "reedwing-all-well", "own"))
+	s.Alone = true
+	list, more, err := s.List(t.Context())
+	require.NoError(t, err)
+	assert.Zero(t, more)
+	assert.Equal(t, []string{"own"}, names(list))
+	assert.True(t, list[0].Running)
+	html, err := s.Report(t.Context(), "own")
+	require.NoError(t, err)
+	assert.NotEmpty(t, html)
+	_, err = s.Report(t.Context(), "another")
+	require.ErrorIs(t, err, api.ErrNoSession)
+}
+
 func TestNothingElseIsShown(t *testing.T) {
 	above := filepath.Join(t.TempDir(), "sessions")
 	own := lay(t, above, "reedwing-all-well", "own")

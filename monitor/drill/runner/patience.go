@@ -51,7 +51,7 @@ func (r *Runner) attends(at unit.Time) {
 		return
 	}
 	moved := false
-	for _, c := range r.concerns(&r.plan().Prompts[r.At].Until) {
+	for _, c := range r.concernsNow() {
 		if unit.Abs(now[c-1]-r.Stood[c-1]) > nearStill {
 			r.Stood[c-1], moved = now[c-1], true
 		}
@@ -59,6 +59,15 @@ func (r *Runner) attends(at unit.Time) {
 	if moved {
 		r.Moved = at
 	}
+}
+
+// concernsNow are the concerns of the prompt that stands, worked out once for each: no frame may
+// cost an allocation.
+func (r *Runner) concernsNow() []int {
+	if p := &r.plan().Prompts[r.At]; r.concerned.prompt != p.ID {
+		r.concerned.prompt, r.concerned.channels = p.ID, r.concerns(&p.Until)
+	}
+	return r.concerned.channels
 }
 
 // concerns are the channels of the controls that a prompt names; where it names none, of all that hands move.

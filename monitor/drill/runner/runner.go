@@ -55,6 +55,13 @@ type place struct {
 	channels   []int // whose movements are reported
 	sticks     []int // without the throttle
 	outputs    []sheet.Output
+	concerned  concerned
+}
+
+// concerned is the channels of the controls that a prompt is about, by its ID.
+type concerned struct {
+	prompt   string
+	channels []int
 }
 
 // Tap is where a runner listens. Number 0 means that there is none.
