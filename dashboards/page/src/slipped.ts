@@ -1,4 +1,5 @@
 // What was seen wrong while a drill runs, and how it is seen anew where a hand slipped.
+import {reopen} from './anew';
 import type {Desk} from './desk';
 import type {Running} from './drills';
 import {html, nothing, type TemplateResult} from './html';
@@ -9,7 +10,7 @@ export function slipped(d: Desk, r: Running): TemplateResult | typeof nothing {
   if (r.wrong.length === 0) return nothing;
   const back = d.drills.plan(r.drill)?.again === true && (r.prompt?.number ?? 1) > 1;
   const anew = async (what: string): Promise<void> => {
-    await d.reopen(what);
+    await reopen(d.s, what);
     if (back) await d.drills.put('back');
   };
   return html`<h3>Seen wrong in this drill</h3>
