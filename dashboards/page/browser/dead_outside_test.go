@@ -21,7 +21,8 @@ const soon = 15 * time.Second
 // is printed.
 const deadAfter = 3 * time.Second
 
-// A program that stands still, and one that is gone, look so; the page goes on by itself where they do.
+// A program that stands still, and one that is gone, look so; the page goes on by itself where they do, and a keyboard
+// keeps its place meanwhile.
 func TestADeadProgramLooksDead(t *testing.T) {
 	t.Parallel()
 	both(t, func(t *testing.T, b *browser.Browser) {
@@ -30,11 +31,14 @@ func TestADeadProgramLooksDead(t *testing.T) {
 		tab.Forgive(unanswered)
 		const alive, dead = "rig.shows('.headline', ['main live'])", "has not answered since"
 		tab.Holds(alive, soon)
+		const button = "=All that is so now"
+		tab.Focus(button, 5)
 
 		from := time.Now()
 		require.NoError(t, d.cmd.Process.Signal(syscall.SIGSTOP))
 		tab.Shows("header", soon, dead)
 		stopped := time.Since(from)
+		tab.Holds(`rig.focused("`+button+`")`, soon)
 		if b == chromium {
 			tab.Screens("dead-program")
 		}

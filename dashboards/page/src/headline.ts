@@ -12,11 +12,12 @@ const nowhere = ['outputs'];
 let open = false; // nothing is folded away
 
 // headline is two rows: what is wrong, and the link; and what the switches ask for. awaited says that a
-// loss of the signal is what the drill asked for.
+// loss of the signal is what the drill asked for. While the daemon is silent that is said in place of both; the
+// button stays, or a keyboard that is on it would lose its place.
 export function headline(s: Store, awaited: boolean): TemplateResult {
-  if (s.gone || !s.now) return html`<p class="headline ${s.heard === 0 ? '' : 'wrong'}" role="alert">${silent(s)}</p>`;
-  silentSince = '';
-  const parts = s.now.headline.filter((p) => !nowhere.includes(p.part));
+  const now = s.gone ? undefined : s.now;
+  if (now) silentSince = '';
+  const parts = now?.headline.filter((p) => !nowhere.includes(p.part)) ?? [];
   const trouble = parts.filter((p) => p.grade !== 'plain');
   const plain = parts.filter((p) => p.grade === 'plain');
   const link = plain.filter((p) => p.part === 'link');
@@ -24,15 +25,17 @@ export function headline(s: Store, awaited: boolean): TemplateResult {
   const rest = plain.filter((p) => p.part !== 'link' && !asked.includes(p.part));
   return html`
     <div class=${'headline' + (open ? ' open' : '')}>
-      <ul class="wrongs">
-        ${[...(trouble.length > 0 ? together(worst(trouble)) : tally(s)), ...link].map((p) => big(p, awaited))}
-      </ul>
-      <ul class="asked" id="asked">
-        ${first.map((p) => big(p, awaited))} ${rest.map((p) => html`<li class="part rest">${p.text}</li>`)}
-      </ul>
-      <button class="fold" aria-expanded=${open} aria-controls="asked" aria-label="All that is so now" @click=${() => fold(s)}></button>
+      ${now
+        ? html`<ul class="wrongs">
+              ${[...(trouble.length > 0 ? together(worst(trouble)) : tally(s)), ...link].map((p) => big(p, awaited))}
+            </ul>
+            <ul class="asked" id="asked">
+              ${first.map((p) => big(p, awaited))} ${rest.map((p) => html`<li class="part rest">${p.text}</li>`)}
+            </ul>`
+        : html`<p class=${s.heard === 0 ? '' : 'wrong'} role="alert">${silent(s)}</p>`}
+      <button class="fold" aria-expanded=${open} aria-controls=${now ? 'asked' : nothing} aria-label="All that is so now" @click=${() => fold(s)}></button>
     </div>
-    <p class="unseen" role="status">${spoken(s)}</p>
+    <p class="unseen" role="status">${now ? spoken(s) : nothing}</p>
     <p class="unseen" role="alert">${trouble.filter((p) => p.part === 'link').map((p) => p.text)}</p>
   `;
 }

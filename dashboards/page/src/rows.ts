@@ -120,8 +120,8 @@ const highest = 120;
 
 // heightOf is how high all rows are together: room for so many that something moves in a few.
 export function heightOf(rows: Row[]): number {
-  const enough = Math.max(8, Math.ceil(rows.length / 4) * 4); // so that it seldom changes
-  return enough * quiet + 6 * quiet + Math.min(4, enough) * 2 * quiet;
+  const enough = Math.max(16, Math.ceil(rows.length / 4) * 4); // so that it seldom changes, nor as taps come one by one
+  return (enough + 14) * quiet;
 }
 
 // weight is how much of the height a row has that moves: one with cells of modes has names in it.
