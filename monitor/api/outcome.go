@@ -18,6 +18,20 @@ const outcomePatience = 3 * time.Second
 type outcomes struct {
 	mu      sync.Mutex
 	waiting map[int64]*outcome // by the number of the input
+	wait    Await
+}
+
+// Await returns when known is closed, when ctx is done, or after a while at most.
+type Await func(ctx context.Context, known <-chan struct{}, most time.Duration)
+
+// awaitHere waits by the clock of this computer.
+func awaitHere(ctx context.Context, known <-chan struct{}, most time.Duration) {
+	ctx, cancel := context.WithTimeout(ctx, most)
+	defer cancel()
+	select {
+	case <-known:
+	case <-ctx.Done():
+	}
 }
 
 // outcome is what came of an input. All but known is there to be read once known is
@@ -46,12 +60,7 @@ func (s *outcomes) put(put func() (input int64, taken bool), kinds []string) (in
 // await waits until it is known what came of an input, and no longer than
 // outcomePatience.
 func (s *outcomes) await(ctx context.Context, input int64, o *outcome) (seq int64, recorded bool, refused string) {
-	ctx, cancel := context.WithTimeout(ctx, outcomePatience)
-	defer cancel()
-	select {
-	case <-o.known:
-	case <-ctx.Done():
-	}
+	s.wait(ctx, o.known, outcomePatience)
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.waiting[input] == o {

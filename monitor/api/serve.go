@@ -58,6 +58,9 @@ type Options struct {
 	Token     string // over the network, whoever has it may change things; "": nobody may
 	ReadToken bool   // over the network, reading needs the token too; it wants one
 
+	// Await has answers to a change wait for what comes of it; nil: by this computer's clock.
+	Await Await
+
 	Hosts   []string    // further names that this server answers to
 	Trouble func(error) // nil, or called with what goes wrong beside an answer; must not block
 	// WrongTokens counts those that came in; nil: nobody wants to know how many.
@@ -132,12 +135,15 @@ func New(opt Options) (*Server, error) {
 	if opt.Streams <= 0 {
 		opt.Streams = defaultStreams
 	}
+	if opt.Await == nil {
+		opt.Await = awaitHere
+	}
 	if opt.WrongTokens == nil {
 		opt.WrongTokens = new(atomic.Int64)
 	}
 	s := &Server{
 		opt: opt, hosts: hosts, ring: newRing(), news: newNotifier(), pictures: newNotifier(),
-		journal: newJournal(opt.Journal), outcomes: outcomes{waiting: map[int64]*outcome{}},
+		journal: newJournal(opt.Journal), outcomes: outcomes{waiting: map[int64]*outcome{}, wait: opt.Await},
 		guesses: guesses{count: opt.WrongTokens, wait: waitFor}, listing: newAside(), making: newAside(),
 	}
 	s.network = newDoor(s, false, opt.Connections, opt.Streams)
@@ -168,6 +174,9 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error { return s.net
 // ServeOwner is Serve on a listener that only the owner's own programs can reach: it needs
 // no token, and what a page of a browser asks to change is refused.
 func (s *Server) ServeOwner(ctx context.Context, l net.Listener) error { return s.socket.serve(ctx, l) }
+
+// OwnerHandler answers as ServeOwner does, without a listener.
+func (s *Server) OwnerHandler() http.Handler { return s.socket.handler() }
 
 // talk is where net/http writes its complaints, a line each.
 type talk func(error)

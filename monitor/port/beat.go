@@ -18,8 +18,13 @@ func Beat(ctx context.Context, s *Sequencer, each func()) {
 		case <-ctx.Done():
 			return
 		case <-tick.C: // which may have lain here: its own time is old after a stall
-			s.Put(event.BenchTap, event.InputBeat, binary.BigEndian.AppendUint64(nil, uint64(time.Now().UnixNano())))
+			s.Beat(time.Now())
 			each()
 		}
 	}
+}
+
+// Beat puts a beat at the time of a wall clock.
+func (s *Sequencer) Beat(wall time.Time) {
+	s.Put(event.BenchTap, event.InputBeat, binary.BigEndian.AppendUint64(nil, uint64(wall.UnixNano())))
 }

@@ -145,6 +145,16 @@ func (j *judgeLoop) checkpoint() {
 	}})
 }
 
+// finish follows the last step.
+func (j *judgeLoop) finish() {
+	if j.history != nil {
+		j.history.close()
+	}
+	if j.left {
+		j.pub.report(errors.New("judgement was behind: what is recorded and not judged yet is judged when this session is opened again, or by report"))
+	}
+}
+
 // onEvent takes an event of the engine. One of the past is handed on only where the
 // journal lacks it.
 func (j *judgeLoop) onEvent(e *event.Event, wall int64) {

@@ -3,6 +3,7 @@ package session
 import (
 	"errors"
 	"fmt"
+	"sync"
 	"time"
 
 	"benchproof.example/monitor/claim"
@@ -32,6 +33,7 @@ type Options struct {
 	Judge       func() string                           // Fingerprint: which program judges; asked once, when a checkpoint is written or read
 	NewIdentity func() string                           // nil: recording.NewIdentity
 	OpenFolder  func(path string) (files.Folder, error) // nil: files.MakeFolder
+	Lock        sync.Locker                             // held while files are synced or replaced, also by a disk that hangs; nil: a mutex
 }
 
 // Live is a session that is being heard: the sequencer gives every input to the recorder

@@ -108,6 +108,7 @@ func newInMemory(t *testing.T) *inMemory {
 		Taps: []event.TapName{{Name: "main", Kind: "bus"}}, Build: "test", Every: 2,
 		Clock: func() int64 { return m.now }, Judge: func() string { return judgeOfTests }, NewIdentity: func() string { return judgeOfTests + judgeOfTests },
 	}}
+	m.files.mu = new(sync.Mutex)
 	m.files.folder = memoryFolder{filestest.New(), &m.recording}
 	m.files.journal = timeline.New(crclog.NewLog(&m.journal, 0), 0)
 	m.files.checkpoints = &checkpointFile{in: m.files.folder, most: 1000, log: crclog.NewLog(&m.checkpoints, 0)}

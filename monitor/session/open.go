@@ -29,7 +29,10 @@ func Open(ctx context.Context, opt Options) (*Live, error) {
 	if opt.NewIdentity == nil {
 		opt.NewIdentity = recording.NewIdentity
 	}
-	l := &Live{opt: opt, unpackable: map[int]bool{}}
+	if opt.Lock == nil {
+		opt.Lock = new(sync.Mutex)
+	}
+	l := &Live{opt: opt, files: openFiles{mu: opt.Lock}, unpackable: map[int]bool{}}
 	if err := l.open(ctx, s); err != nil {
 		return nil, errors.Join(err, l.files.close())
 	}

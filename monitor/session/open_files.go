@@ -16,7 +16,7 @@ type openFiles struct {
 	journal     *timeline.Journal
 	checkpoints *checkpointFile
 
-	mu        sync.Mutex // held while a file is replaced, synced or compared with its path
+	mu        sync.Locker // held while a file is replaced, synced or compared with its path
 	recording *files.Appended
 	renamed   bool // names were changed that the disk may not have yet
 }

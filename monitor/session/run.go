@@ -2,14 +2,10 @@ package session
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"sync"
 	"time"
 
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/port"
-	"benchproof.example/monitor/unit"
 )
 
 // All that runs at the same time, waits or sleeps while a session is heard is in here;
@@ -32,68 +28,33 @@ const syncEvery = time.Second
 // Run hears until ctx is done: each of ports runs until then. It returns when
 // all is written, or with what could not be.
 func (l *Live) Run(ctx context.Context, ports ...func(context.Context)) error {
-	var hearing sync.WaitGroup
+	s := l.Steps()
+	var hearing, working, beside sync.WaitGroup
 	for _, p := range ports {
 		hearing.Go(func() { p(ctx) })
 	}
 	hearing.Go(func() { port.Beat(ctx, l.Seq, l.watchdog) })
-	judged := start(func() { l.loop(l.judge.step, func() { l.Seq.Wait(port.Judge) }, nil) })
-	recorded := start(func() { l.loop(l.rec.step, func() { l.Seq.Wait(port.Recorder) }, l.rec.bell) })
-	written := start(func() { l.loop(l.writer.step, nil, l.writer.queue.bell) })
+	working.Go(func() { l.loop(s.judge, func() { l.Seq.Wait(port.Judge) }, nil) })
+	working.Go(func() { l.loop(s.record, func() { l.Seq.Wait(port.Recorder) }, l.rec.bell) })
+	working.Go(func() { l.loop(s.write, nil, l.writer.queue.bell) })
 	stop := make(chan struct{})
-	synced := start(func() { each(syncEvery, stop, l.syncStep) })
-	beside, endBeside := context.WithCancel(context.WithoutCancel(ctx))
-	packed := start(func() { each(packEvery, stop, func() { l.packStep(beside); l.rereadStep(beside) }) })
-	checked := start(func() { l.checkEarlier(beside) })
+	beside.Go(func() { each(syncEvery, stop, s.Sync) })
+	besides, endBesides := context.WithCancel(context.WithoutCancel(ctx))
+	beside.Go(func() { each(packEvery, stop, func() { s.Tidy(besides) }) })
+	beside.Go(func() { s.CheckEarlier(besides) })
 
 	hearing.Wait()
-	late := time.After(patience)
-	l.Seq.Close(event.InputEnd)
-	l.rec.close()
-	endBeside()
-	l.awaitJudge(judged)
-	ended := start(func() {
-		<-recorded
-		l.finishWriting()
-		<-written
-		close(stop)
-		<-synced
-		<-packed
-		<-checked
-	})
-	select {
-	case <-ended:
-		return errors.Join(l.judge.err, l.close())
-	case <-late:
-		return errors.Join(l.judge.err, fmt.Errorf("the disk has not answered for %v and is not waited for: what was heard from %s on is not recorded",
-			patience, unit.FormatClock(l.rec.recorded())))
+	endBesides()
+	l.loop(s.end, nil, s.bell)
+	close(stop)
+	err := s.Err()
+	if s.late {
+		go l.loop(s.end, nil, s.bell)
+		return err
 	}
-}
-
-// awaitJudge waits for the end of judgement, or has it leave what it is behind with.
-func (l *Live) awaitJudge(judged <-chan struct{}) {
-	select {
-	case <-judged:
-	case <-time.After(judgePatience):
-		l.judge.leave.Store(true)
-		<-judged
-	}
-	if h := l.judge.history; h != nil {
-		h.close()
-	}
-	if l.judge.left {
-		l.pub.report(errors.New("judgement was behind: what is recorded and not judged yet is judged when this session is opened again, or by report"))
-	}
-}
-
-// start runs f beside; the channel is closed when it returns.
-func start(f func()) <-chan struct{} {
-	done := make(chan struct{})
-	go func() {
-		defer close(done)
-		f()
-	}()
-	return done
+	working.Wait()
+	beside.Wait()
+	return err
 }
 
 // loop does steps until the last, and waits in between for what they ask for: inputs,

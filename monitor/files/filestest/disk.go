@@ -88,18 +88,7 @@ func (d *Disk) Content(name string) []byte {
 // the earlier changes and the beginning of the next, whose end may be there as zeros, as on
 // a file system that keeps lengths before what they measure.
 func (d *Disk) PowerCut(luck *rand.Rand) *Disk {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	after, kept := New(), d.safe
-	if n := luck.IntN(len(d.renamed) + 1); n > 0 {
-		kept = d.renamed[n-1]
-	}
-	for _, name := range slices.Sorted(maps.Keys(kept)) {
-		left := kept[name].cutShort(luck)
-		c := &content{name: name, data: left, safe: slices.Clone(left)}
-		after.live[name], after.safe[name] = c, c
-	}
-	return after
+	return d.cut(luck, func(c *content) []byte { return c.cutShort(luck) })
 }
 
 // changedNames follows each change of names.

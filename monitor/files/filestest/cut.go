@@ -1,0 +1,102 @@
+package filestest
+
+import (
+	"maps"
+	"math/rand/v2"
+	"slices"
+)
+
+// page is what a file system writes at once, bytes: those of one write may reach the disk in
+// any order.
+const page = 4096
+
+// AnyPowerCut is the disk as it may be found after a power cut at this moment, on a file system
+// that promises less than that of PowerCut: of what a file was not synced with, each page of each
+// write may be there or not, one of them in part; what lies before it and never came is zeros.
+func (d *Disk) AnyPowerCut(luck *rand.Rand) *Disk {
+	return d.cut(luck, func(c *content) []byte { return c.anyOf(luck) })
+}
+
+// cut is the disk with the names that luck leaves and what left leaves of each file.
+func (d *Disk) cut(luck *rand.Rand, left func(*content) []byte) *Disk {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	after, kept := New(), d.safe
+	if n := luck.IntN(len(d.renamed) + 1); n > 0 {
+		kept = d.renamed[n-1]
+	}
+	for _, name := range slices.Sorted(maps.Keys(kept)) {
+		data := left(kept[name])
+		c := &content{name: name, data: data, safe: slices.Clone(data)}
+		after.live[name], after.safe[name] = c, c
+	}
+	return after
+}
+
+// anyOf is what is safe and some of the changes, in pieces.
+func (c *content) anyOf(luck *rand.Rand) []byte {
+	pieces := c.pieces()
+	often := []int{15, 50, 85, 100}[luck.IntN(4)] // per cent that reach the disk
+	torn := luck.IntN(2*len(pieces) + 1)
+	data := slices.Clone(c.safe)
+	for i := range pieces {
+		if luck.IntN(100) >= often {
+			continue
+		}
+		part := pieces[i]
+		if i == torn && len(part.data) > 0 {
+			part.data = part.data[:luck.IntN(len(part.data))]
+		}
+		data = part.apply(data)
+	}
+	return data
+}
+
+// pieces are the changes, with each write cut where a page of the file ends.
+func (c *content) pieces() (list []change) {
+	for _, ch := range c.changes {
+		for !ch.cut && ch.at/page != (ch.at+int64(len(ch.data))-1)/page && len(ch.data) > 0 {
+			n := page - ch.at%page
+			list = append(list, change{at: ch.at, data: ch.data[:n]})
+			ch.at, ch.data = ch.at+n, ch.data[n:]
+		}
+		list = append(list, ch)
+	}
+	return list
+}
+
+// Copy is the disk as a program finds it that comes after one which was killed at this moment:
+// all that was written is there, and is no safer than it was.
+func (d *Disk) Copy() *Disk {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	after, copies := New(), map[*content]*content{}
+	all := func(names map[string]*content) map[string]*content {
+		copied := map[string]*content{}
+		for name, c := range names {
+			if copies[c] == nil {
+				copies[c] = &content{name: c.name, data: slices.Clone(c.data), safe: slices.Clone(c.safe), changes: slices.Clone(c.changes)}
+			}
+			copied[name] = copies[c]
+		}
+		return copied
+	}
+	after.live, after.safe = all(d.live), all(d.safe)
+	for _, names := range d.renamed {
+		after.renamed = append(after.renamed, all(names))
+	}
+	return after
+}
+
+// Harm changes what a file has behind the back of all programs, as bad blocks or a hand do; what
+// was not synced yet is as it was.
+func (d *Disk) Harm(name string, harm func([]byte) []byte) bool {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	c := d.live[name]
+	if c == nil {
+		return false
+	}
+	c.data, c.safe = harm(slices.Clone(c.data)), harm(slices.Clone(c.safe))
+	return true
+}

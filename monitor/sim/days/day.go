@@ -1,0 +1,261 @@
+package days
+
+import (
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/files/filestest"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sim/script"
+)
+
+// wall is the wall clock when a day begins, Unix ns.
+const wall = int64(1_777_713_243_000_000_000)
+
+// Played is what came of a day.
+type Played struct {
+	Lives    int
+	Inputs   int // that were put in, in all lives
+	Events   int // in the timeline, at the end
+	Promised int // events that were written, and marks that were answered
+	Gaps     int // in the recording
+	Log      []string
+}
+
+// Play plays a story to its end. The error says what does not hold.
+func Play(s *Story) (p Played, err error) { return PlayWith(s, Spoiled{}) }
+
+// Spoiled are ways to make what a story finds wrong, for a test that it is found.
+type Spoiled struct {
+	Lies func(*filestest.Disk, filestest.Call) bool // which syncs are left out; nil: none
+}
+
+// PlayWith plays a story with something spoiled.
+func PlayWith(s *Story, spoiled Spoiled) (p Played, err error) {
+	d, err := newDay(s, spoiled)
+	if err != nil {
+		return p, err
+	}
+	err = d.play()
+	p = d.played
+	p.Log, p.Promised = d.log, len(d.promised)+len(d.answered)
+	return p, err
+}
+
+// day is a story that is played.
+type day struct {
+	*scheduler
+	story   *Story
+	spoiled Spoiled
+	sheet   *sheet.Sheet
+	bench   *script.Driver
+	disk    *filestest.Disk
+	held    *mount    // who has the folder
+	life    *life     // that is lived; nil: none
+	ending  Happening // with which a life ends
+	calls   int       // to the disk, until it does; 0: none is to end it
+	played  Played
+	log     []string
+	failed  error
+	damaged bool // something on the disk may be damaged where it is not the end of a file
+
+	// What nothing may take any more.
+	promised []string
+	answered []string
+	inGap    map[string]bool // lines of events that came in a gap: the recording does not give them
+}
+
+func newDay(s *Story, spoiled Spoiled) (*day, error) {
+	d := &day{
+		scheduler: &scheduler{luck: rand.New(rand.NewPCG(s.Seed, 21))}, story: s, spoiled: spoiled, inGap: map[string]bool{},
+	}
+	var err error
+	if d.sheet, err = sheetOf(s.Sheet); err != nil {
+		return nil, err
+	}
+	scripted, err := script.ParseDriven("day", []byte(s.Bench))
+	if err != nil {
+		return nil, err
+	}
+	d.bench = script.Drive(scripted, s.Seed)
+	d.take(filestest.New())
+	return d, nil
+}
+
+
+func sheetOf(text string) (*sheet.Sheet, error) { return sheet.Read("day", []byte(text)) }
+
+// take goes on with a disk.
+func (d *day) take(disk *filestest.Disk) {
+	d.disk = disk
+	d.disk.Before = d.before
+	if d.spoiled.Lies != nil {
+		d.disk.Lies = func(c filestest.Call) bool { return d.spoiled.Lies(disk, c) }
+	}
+	d.held = nil
+}
+
+// note writes down what happened, for who looks for a cause.
+func (d *day) note(format string, args ...any) {
+	d.log = append(d.log, fmt.Sprintf("%9.3f s  ", float64(d.now)/1e9)+fmt.Sprintf(format, args...))
+}
+
+func (d *day) play() error {
+	if err := d.hands(); err != nil {
+		return err
+	}
+	d.start(nil, 0, d.pump)
+	d.start(nil, 0, d.happenings)
+	d.begin(0)
+	for d.failed == nil && (d.life != nil || d.now < d.story.Length) && d.step() {
+		if l := d.life; l != nil && l.over {
+			d.end(l)
+			if err := d.settle(l); err != nil {
+				return errors.Join(fmt.Errorf("life %d, which ended by %s: %w", d.played.Lives, l.by, err), d.failed)
+			}
+		}
+	}
+	d.end(nil)
+	return d.failed
+}
+
+// hands lets the bench know what hands do all day.
+func (d *day) hands() error {
+	for i := range d.story.Happens {
+		if h := &d.story.Happens[i]; h.What == hands {
+			if err := d.bench.Say(h.At, h.Text); err != nil {
+				return fmt.Errorf("the story makes no sense: %w", err)
+			}
+		}
+	}
+	return nil
+}
+
+// pump has the bench deliver.
+func (d *day) pump() {
+	const at1 = 20 * millisecond
+	for from := int64(0); from < d.story.Length; from += at1 {
+		for _, delivery := range d.bench.Advance(from + at1) {
+			if !d.sleep(delivery.At) {
+				return
+			}
+			d.deliver(&delivery)
+		}
+		if !d.sleep(from + at1) {
+			return
+		}
+	}
+}
+
+// happenings has everything else happen.
+func (d *day) happenings() {
+	for _, h := range d.story.Happens {
+		if h.What == hands {
+			continue
+		}
+		if !d.sleep(h.At) {
+			return
+		}
+		d.happen(h)
+	}
+	if d.sleep(d.story.Length) {
+		d.endBy(Happening{What: stops})
+	}
+}
+
+func (d *day) happen(h Happening) {
+	d.note("%s", strings.TrimSpace(h.String()))
+	if h.What.ends() {
+		d.endBy(h)
+	}
+}
+
+// endBy has the life end, or be near its end.
+func (d *day) endBy(h Happening) {
+	l := d.life
+	if l == nil || d.ending.What != "" {
+		return
+	}
+	d.ending, d.calls = h, h.Count
+	if h.What == stops {
+		l.stop = true
+		return
+	}
+	d.start(l, d.now+second, func() { d.die(l) }) // no call to the disk came
+}
+
+// die ends a life in whatever it does.
+func (d *day) die(l *life) {
+	if l.over {
+		return
+	}
+	l.over, l.by = true, d.ending.What
+	luck := rand.New(rand.NewPCG(d.ending.Luck, 1))
+	switch {
+	case d.ending.What == killed:
+		l.left = d.disk.Copy()
+	case luck.IntN(2) == 0:
+		l.left = d.disk.PowerCut(luck)
+	default:
+		l.left = d.disk.AnyPowerCut(luck)
+		d.damaged = true
+	}
+	d.note("%s in %s", l.by, l.call)
+}
+
+// settle follows a life.
+func (d *day) settle(l *life) error {
+	d.life = nil
+	if l.left == nil {
+		l.left = d.disk
+		l.left.Before = nil
+	}
+	d.played.Inputs += len(l.puts)
+	if err := d.check(l); err != nil {
+		return err
+	}
+	d.take(l.left)
+	pause := d.ending.For
+	d.ending, d.calls = Happening{}, 0
+	if d.now+pause < d.story.Length {
+		d.begin(d.now + pause)
+	}
+	return nil
+}
+
+// before follows each call to the disk.
+func (d *day) before(c filestest.Call) error {
+	l := d.life
+	if l == nil || l.over {
+		return errGone
+	}
+	if c.Op == "open" || c.Op == "read" || c.Op == "names" {
+		return nil
+	}
+	l.call = c.Op + " " + c.Name
+	if d.calls > 0 {
+		if d.calls--; d.calls == 0 {
+			d.die(l)
+			return errGone
+		}
+	}
+	d.promise(c)
+	return nil
+}
+
+var errGone = errors.New("this program is gone")
+
+// promise notes what a write gives: it follows the sync of what caused it.
+func (d *day) promise(c filestest.Call) {
+	if c.Op == "write" && c.Name == timelineFile {
+		d.promised = append(d.promised, d.outsideGaps(linesIn(c.Data))...)
+	}
+}
+
+// outsideGaps are the lines of events that the recording gives.
+func (d *day) outsideGaps(lines []string) []string {
+	return slices.DeleteFunc(slices.Clone(lines), func(line string) bool { return d.inGap[line] })
+}

@@ -1,0 +1,125 @@
+package days
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/sim/simtest"
+	"benchproof.example/monitor/unit"
+)
+
+const (
+	second      = int64(unit.Second)
+	millisecond = int64(unit.Millisecond)
+	mostReads   = 1500 // of a port, so that a day has at most 2,000 inputs
+)
+
+// draw draws the story of a seed.
+type draw struct {
+	*rand.Rand
+	story Story
+}
+
+func one[T any](d *draw, list ...T) T { return list[d.IntN(len(list))] }
+
+func (d *draw) often(percent int) bool { return d.IntN(100) < percent }
+
+// between draws a time, ns.
+func (d *draw) between(low, high int64) int64 { return low + d.Int64N(high-low+1) }
+
+// when draws a moment of the day.
+func (d *draw) when() int64 { return d.between(0, d.story.Length-1) }
+
+func (d *draw) happens(h Happening) {
+	h.Luck = d.Uint64()
+	d.story.Happens = append(d.story.Happens, h)
+}
+
+// New is the story of a seed.
+func New(seed uint64) *Story {
+	d := &draw{Rand: rand.New(rand.NewPCG(seed, 20)), story: Story{Seed: seed}}
+	d.bench()
+	d.hands()
+	d.lives()
+	slices.SortStableFunc(d.story.Happens, func(a, b Happening) int { return cmp.Compare(a.At, b.At) })
+	return &d.story
+}
+
+// receivers are lines of the receiver, and what is below them.
+var receivers = [][2]string{
+	{"preset", simtest.Presets}, {"preset", simtest.Presets}, {"preset flags failsafe", simtest.Presets}, {"preset flags none", simtest.Presets},
+	{"preset after 500ms..1400ms", simtest.Presets}, {"preset holds 2s..4s", simtest.Presets}, {"preset wakes silent", simtest.Presets},
+	{"preset early both flags none", simtest.Presets}, {"hold wakes neutral", ""}, {"hold wakes neutral flags none", ""}, {"silent", ""},
+}
+
+func (d *draw) bench() {
+	s := &d.story
+	period := one(d, 7, 9, 11, 14, 18, 22)
+	kind := receivers[d.IntN(len(receivers))]
+	s.Bench = simtest.Model + fmt.Sprintf("packets every %dms\nreceiver main %s period %dms\n%s", one(d, 7, 9, 11, 22), kind[0], period, kind[1])
+	read := period
+	if clump := one(d, 0, 0, 1, 16); clump > 0 {
+		s.Bench += fmt.Sprintf("adapter main clump %dms\n", clump)
+		read = max(period, clump)
+	}
+	if d.often(15) {
+		s.Bench += fmt.Sprintf("link main loss %s burst %d\n", one(d, "0.05%", "0.5%", "3%"), 1+d.IntN(3))
+	}
+	if d.often(10) {
+		s.Bench += "wire main missing 0.5%\n"
+	}
+	if d.often(5) {
+		s.Bench += "wire main damage 0.05%\n"
+	}
+	s.Length = d.between(4*second, min(40*second, int64(mostReads*read)*millisecond))
+	s.Every, s.Segment = 1+d.IntN(5), unit.Duration(d.between(2*second, 12*second))
+	s.Sheet = string(bytes.Clone(sheettest.TwoSwitches()))
+}
+
+// hands draws free play and losses of the signal.
+func (d *draw) hands() {
+	at := d.between(0, second)
+	do := func(format string, args ...any) {
+		d.happens(Happening{At: at, What: hands, Text: fmt.Sprintf(format, args...)})
+	}
+	do("signal on")
+	for at += d.between(500*millisecond, 2*second); at < d.story.Length; at += d.between(300*millisecond, 2500*millisecond) {
+		switch d.IntN(9) {
+		case 0:
+			do("inner %s", one(d, "back", "middle", "front"))
+		case 1:
+			do("outer %s", one(d, "back", "front"))
+		case 2, 3:
+			name := one(d, "aileron", "elevator", "rudder")
+			do("stick %s %d over %dms", name, one(d, 988, 1200, 1500, 1800, 2012), d.between(100, 700))
+		case 4:
+			do("stir %s for %dms", strings.Join(one(d, []string{"aileron", "elevator"}, []string{"rudder"}, []string{"aileron", "elevator", "rudder"}), " "), d.between(300, 3000))
+		case 5:
+			do("release aileron elevator rudder")
+		case 6:
+			do("stick throttle %d over %dms", one(d, 1010, 1400, 2012), d.between(100, 700))
+		case 7:
+			do("stick gain %d over %dms", one(d, 1500, 1756, 2012), d.between(100, 700))
+		case 8:
+			do("signal off")
+			at += d.between(500*millisecond, 6*second)
+			do("signal on")
+		}
+	}
+}
+
+// lives draws how lives end.
+func (d *draw) lives() {
+	for range d.IntN(4) {
+		h := Happening{At: d.when(), What: one(d, stops, killed, powerCut, powerCut), For: d.between(0, 3*second)}
+		if h.What != stops {
+			h.Count = 1 + d.IntN(one(d, 4, 40))
+		}
+		d.happens(h)
+	}
+}
