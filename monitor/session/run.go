@@ -37,6 +37,7 @@ func (l *Live) Run(ctx context.Context, ports ...func(context.Context)) error {
 	working.Go(func() { l.loop(s.judge, func() { l.Seq.Wait(port.Judge) }, nil) })
 	working.Go(func() { l.loop(s.record, func() { l.Seq.Wait(port.Recorder) }, l.rec.bell) })
 	working.Go(func() { l.loop(s.write, nil, l.writer.queue.bell) })
+	working.Go(func() { l.loop(s.close, nil, s.closing) })
 	stop := make(chan struct{})
 	beside.Go(func() { each(syncEvery, stop, s.Sync) })
 	besides, endBesides := context.WithCancel(context.WithoutCancel(ctx))

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"benchproof.example/monitor/event"
@@ -23,10 +24,13 @@ type Steps struct {
 	beside int           // works beside that are under way
 	ended  bool          // no more of them begins
 
-	stage endStage
-	began int64 // when the end began, clock ns
-	late  bool  // something waits for the disk still, and is not waited for
-	err   error // that the session ended with
+	stage   endStage
+	began   int64       // when the end began, clock ns
+	late    bool        // something waits for the disk still, and is not waited for
+	closing bell        // rung when the files may be closed
+	closes  atomic.Bool // they may
+	closed  error       // what came of that; to be read once closing them is over
+	err     error       // that the session ended with
 }
 
 // part is what works while a session is heard.
@@ -36,10 +40,13 @@ const (
 	judging part = iota
 	recordingInputs
 	writing
+	closingFiles
 )
 
 // Steps are those of a session that is open.
-func (l *Live) Steps() *Steps { return &Steps{live: l, bell: newBell(), over: map[part]bool{}} }
+func (l *Live) Steps() *Steps {
+	return &Steps{live: l, bell: newBell(), closing: newBell(), over: map[part]bool{}}
+}
 
 // Wait is what must come before another step of the same part has anything to do. Called
 // sooner it does nothing.
@@ -75,6 +82,19 @@ func (s *Steps) step(p part, step func() wait) wait {
 		s.bell.ring()
 	}
 	return w
+}
+
+// Close closes the files, for which the end waits once all is written.
+func (s *Steps) Close() Wait { return exported(s.close()) }
+
+func (s *Steps) close() wait {
+	return s.step(closingFiles, func() wait {
+		if !s.closes.Load() {
+			return wait{what: forEvents}
+		}
+		s.closed = s.live.close()
+		return wait{what: over}
+	})
 }
 
 // Beat puts a beat and sees how the disk does. It is for each second.
@@ -122,6 +142,7 @@ const (
 	endsRecording
 	endsWriting
 	endsBeside
+	endsClosing
 	isEnded
 )
 
@@ -191,7 +212,13 @@ func (s *Steps) goOn() bool {
 		if !s.besideOver() {
 			return false
 		}
-		s.err = errors.Join(s.live.judge.err, s.live.close())
+		s.closes.Store(true)
+		s.closing.ring()
+	case endsClosing:
+		if !s.isOver(closingFiles) {
+			return false
+		}
+		s.err = errors.Join(s.live.judge.err, s.closed)
 	}
 	return true
 }

@@ -2,6 +2,7 @@ package days
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -10,6 +11,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"time"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/engine"
@@ -19,16 +21,36 @@ import (
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
+)
+
+var (
+	errUnbounded = errors.New("more events wait than may")
+	errSilent    = errors.New("something is lost, and nothing is said")
+)
+
+// Bounds of what a daemon keeps.
+const (
+	mostEvents      = 4096
+	mostCheckpoints = 18 << 19 // bytes: one has 512 KiB at most
+	mostToEnd       = 1200*millisecond + 2*endLooks
+	mostLives       = 8
 )
 
 // check holds what a life left to what must hold.
 func (d *day) check(l *life) error {
+	if err := d.checkEnd(l); err != nil {
+		return err
+	}
 	disk := l.left.Copy()
-	if l.openErr != nil {
-		return fmt.Errorf("it can't be opened: %w", l.openErr)
+	if n := len(disk.Content(session.CheckpointsFile)); n > mostCheckpoints {
+		return fmt.Errorf("%d bytes of checkpoints: %w", n, errUnbounded)
 	}
 	left := wholeLines(disk.Content(timelineFile))
 	maps.DeleteFunc(d.inGap, func(line string, _ bool) bool { return !slices.Contains(left, line) }) // what is gone may come alike
+	if d.tampered {
+		return d.checkTampered(disk)
+	}
 	found, err := d.judge(disk)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("as it was left: %w", err)
@@ -36,27 +58,155 @@ func (d *day) check(l *life) error {
 	if journal := d.outsideGaps(left); len(journal) > len(found.lines) || !slices.Equal(journal, found.lines[:len(journal)]) {
 		return fmt.Errorf("as it was left: %w", firstDifference(journal, found.lines))
 	}
+	if err := d.checkVerdicts(l, found); err != nil {
+		return err
+	}
 	said, err := d.openOnce(disk)
 	if err != nil {
 		return fmt.Errorf("opened after it: %w", err)
 	}
 	for _, s := range said {
-		if !mayBeSaid.MatchString(s) && !(d.damaged && ofDamage.MatchString(s)) {
+		if !d.mayBeSaid(s) {
 			return fmt.Errorf("opened after it, it says: %s", s)
 		}
 	}
-	if err := d.compare(disk); err != nil {
+	if err := d.compare(disk, found); err != nil {
 		return err
 	}
-	said, err = d.openOnce(disk)
+	return d.nothingToMend(disk)
+}
+
+// nothingToMend opens what was opened once more.
+func (d *day) nothingToMend(disk *filestest.Disk) error {
+	said, err := d.openOnce(disk)
 	if said = slices.DeleteFunc(said, func(s string) bool { return d.damaged && ofDamage.MatchString(s) }); err != nil || len(said) > 0 {
 		return fmt.Errorf("opened once more, there is something to mend still: %q, %w", said, err)
 	}
 	return nil
 }
 
-// mayBeSaid is what a power cut may do.
-var mayBeSaid = regexp.MustCompile(`^(the last \d+ bytes of the (timeline|recording) were half-written; they were cut off|the timeline was longer: )`)
+// checkTampered opens what somebody tampered with: it is refused with a reason, or goes on, and
+// then nothing is to mend the time after.
+func (d *day) checkTampered(disk *filestest.Disk) error {
+	d.promised, d.answered = nil, nil
+	if _, err := d.openOnce(disk); err != nil {
+		return nil //nolint:nilerr // it says why
+	}
+	if _, err := d.openOnce(disk); err != nil {
+		return fmt.Errorf("opened once more: %w", err)
+	}
+	return nil
+}
+
+// checkEnd holds a life that was asked to end to how it did.
+func (d *day) checkEnd(l *life) error {
+	if l.openErr != nil {
+		for _, known := range []error{errFull, errRefused, errGone, files.ErrNotPlain, session.ErrOtherSheet, session.ErrBusy} {
+			if errors.Is(l.openErr, known) {
+				return nil
+			}
+		}
+		if d.tampered {
+			return nil
+		}
+		return fmt.Errorf("it can't be opened: %w", l.openErr)
+	}
+	if l.by != stops {
+		return nil
+	}
+	if took := d.now - max(l.asked, l.still); took > mostToEnd {
+		return fmt.Errorf("it was asked to end and took %v", time.Duration(took))
+	}
+	if l.err != nil && !d.tampered && d.faults.last+5*second < l.asked && d.faults.left == 0 {
+		return fmt.Errorf("on a disk that is well, it ends with: %w", l.err)
+	}
+	if l.err == nil && !d.tampered {
+		return d.checkShown(l)
+	}
+	return nil
+}
+
+// checkShown holds what a life showed to what it wrote: each line once, and in order.
+func (d *day) checkShown(l *life) error {
+	written := linesIn(l.left.Content(timelineFile))
+	if len(l.shown) > len(written) || !slices.Equal(l.shown, written[len(written)-len(l.shown):]) {
+		return fmt.Errorf("it showed %d lines, and the last of the timeline are others: %w", len(l.shown), firstDifference(l.shown, written[max(0, len(written)-len(l.shown)):]))
+	}
+	return nil
+}
+
+// checkVerdicts holds the verdicts of a life that ended well to those of a replay, and what was
+// put in to what was recorded.
+func (d *day) checkVerdicts(l *life, found *judged) error {
+	if err := d.checkInputs(l, found); err != nil {
+		return err
+	}
+	if l.by != stops || l.err != nil || l.openErr != nil || slices.ContainsFunc(l.said, isBehind) {
+		return nil
+	}
+	for i, c := range l.live.Claims() {
+		if of := found.claims[i]; c.ID != of.ID || c.Verdict != of.Verdict || c.Sentence != of.Sentence {
+			return fmt.Errorf("claim %s was %s: %s\na replay has %s: %s", c.ID, c.Verdict, c.Sentence, of.Verdict, of.Sentence)
+		}
+	}
+	return nil
+}
+
+func isBehind(said string) bool { return strings.HasPrefix(said, "judgement was behind") }
+
+// checkInputs has each input that was put in recorded, in a gap of which it is said, or behind all
+// that is left of its life.
+func (d *day) checkInputs(l *life, found *judged) error {
+	if d.damaged {
+		return nil
+	}
+	for i := range d.puts {
+		p := d.puts[i]
+		life := p.life
+		p.life = 0
+		if found.inputs[p] > 0 || found.inGap(p.at) {
+			continue
+		}
+		if p.at < found.lastOf(d, life) || life == l.played.Lives && l.by == stops && l.err == nil {
+			return fmt.Errorf("%w: input %v of tap %d at %v of life %d", errSilent, p.kind, p.tap, time.Duration(p.at), life)
+		}
+	}
+	return nil
+}
+
+// lastOf is the date of the last input of a life that is recorded, Never behind one of a later life
+// that ended well.
+func (j *judged) lastOf(d *day, life int) (last unit.Time) {
+	if at, known := j.last[life]; known {
+		return at
+	}
+	last = -1
+	for _, p := range d.puts {
+		if p.life == life {
+			at := p.at
+			p.life = 0
+			if j.inputs[p] > 0 {
+				last = max(last, at)
+			}
+		}
+	}
+	j.last[life] = last
+	return last
+}
+
+// inGap reports whether a gap is recorded at a date.
+func (j *judged) inGap(at unit.Time) bool {
+	return slices.ContainsFunc(j.gaps, func(g [2]unit.Time) bool { return g[0] <= at && at <= g[1] })
+}
+
+// mayBeSaid reports whether something of what happened so far accounts for what is said.
+func (d *day) mayBeSaid(s string) bool {
+	return ofCuts.MatchString(s) || d.damaged && ofDamage.MatchString(s) ||
+		d.faults.last > 0 && strings.Contains(s, "have nothing in the recording any more that caused them")
+}
+
+// ofCuts is what a power cut may do.
+var ofCuts = regexp.MustCompile(`^(the last \d+ bytes of the (timeline|recording) were half-written; they were cut off|the timeline was longer: )`)
 
 // ofDamage is what is said of what stays damaged.
 var ofDamage = regexp.MustCompile(`^(the recording is damaged |the timeline is damaged )`)
@@ -73,7 +223,7 @@ func (d *day) openOnce(disk *filestest.Disk) (said []string, err error) {
 	live.Subscribe(session.Subscriber{Trouble: func(err error) { said = append(said, err.Error()) }})
 	steps := live.Steps()
 	for ; !steps.End().Over; now += 10 * millisecond {
-		for _, step := range []func() session.Wait{steps.Judge, steps.Record, steps.Write} {
+		for _, step := range []func() session.Wait{steps.Judge, steps.Record, steps.Write, steps.Close} {
 			for w := step(); w.More; {
 				w = step()
 			}
@@ -84,40 +234,78 @@ func (d *day) openOnce(disk *filestest.Disk) (said []string, err error) {
 
 // judged is what a recording gives.
 type judged struct {
+	engine *engine.Engine
+	failed error
+	read   int64 // inputs that were judged
 	lines  []string
 	claims []*claim.Claim
+	inputs map[put]int
+	people map[put]int       // what people put in, without dates
+	gaps   [][2]unit.Time    // from its beginning to its end
+	last   map[int]unit.Time // of each life
 }
 
 // judge judges a recording, which must be whole but for its tail.
-func (d *day) judge(in files.Folder) (j judged, err error) {
-	var failed error
-	e := engine.New(d.sheet, func(e *event.Event, wall int64) {
+func (d *day) judge(in files.Folder) (j *judged, err error) {
+	j = &judged{inputs: map[put]int{}, people: map[put]int{}, last: map[int]unit.Time{}}
+	j.engine = engine.New(d.sheet, func(e *event.Event, wall int64) {
 		line, err := timeline.Line(nil, e, wall)
-		failed = errors.Join(failed, err)
+		j.failed = errors.Join(j.failed, err)
 		j.lines = append(j.lines, string(line))
 	})
+	err = d.goOn(in, j)
+	return j, err
+}
+
+// goOn judges what a recording has behind what of it was judged before.
+func (d *day) goOn(in files.Folder, j *judged) error {
 	r, err := recording.OpenSegments(in)
 	if err != nil {
-		return j, err
+		return err
 	}
 	var input event.Input
-	for err == nil {
-		err = e.StepFrom(r, &input)
+	for n := int64(0); n < j.read && err == nil; n++ {
+		err = r.Next(&input)
 	}
-	j.claims = e.Claims()
+	for err == nil {
+		if err = j.engine.StepFrom(r, &input); err == nil {
+			j.keep(&input)
+		}
+	}
+	j.claims = j.engine.Claims()
 	if damages := r.Damages(); len(damages) > 0 && !d.damaged {
-		return j, fmt.Errorf("the recording is damaged: %v", damages)
+		return fmt.Errorf("the recording is damaged: %v", damages)
 	}
 	if errors.Is(err, io.EOF) || errors.Is(err, recording.ErrNotRecording) && len(j.lines) == 0 {
 		err = nil
 	}
-	return j, errors.Join(err, failed, r.Close())
+	return errors.Join(err, j.failed, r.Close())
+}
+
+func (j *judged) keep(in *event.Input) {
+	j.read++
+	j.inputs[put{at: in.At, tap: in.Tap, kind: in.Kind, data: string(in.Data)}]++
+	switch in.Kind {
+	case event.InputMark, event.InputDrillStep:
+		j.people[put{kind: in.Kind, data: string(in.Data)}]++
+	case event.InputResume: // ends a gap too
+		if n := len(j.gaps); n > 0 && j.gaps[n-1][1] == unit.Never {
+			j.gaps[n-1][1] = in.At
+		}
+	case event.InputRecordingGap:
+		var gap event.RecordingGapInput
+		_ = json.Unmarshal(in.Data, &gap)
+		if n := len(j.gaps); gap.Ended && n > 0 {
+			j.gaps[n-1][1] = in.At
+		} else {
+			j.gaps = append(j.gaps, [2]unit.Time{in.At, unit.Never})
+		}
+	}
 }
 
 // compare holds the timeline to the recording and to what was promised.
-func (d *day) compare(disk *filestest.Disk) error {
-	want, err := d.judge(disk)
-	if err != nil {
+func (d *day) compare(disk *filestest.Disk, want *judged) error {
+	if err := d.goOn(disk, want); err != nil {
 		return err
 	}
 	journal := linesIn(disk.Content(timelineFile))
@@ -131,9 +319,6 @@ func (d *day) compare(disk *filestest.Disk) error {
 			return fmt.Errorf("event %d: got number %d, %w", i+1, e.Seq, err)
 		}
 		have[line] = true
-		if e.Kind == event.Mark {
-			have[string(e.Data)] = true
-		}
 	}
 	d.played.Events = len(journal)
 	for _, line := range d.promised {
@@ -141,9 +326,9 @@ func (d *day) compare(disk *filestest.Disk) error {
 			return fmt.Errorf("lost from the timeline: %s", line)
 		}
 	}
-	for _, text := range d.answered {
-		if !have[fmt.Sprintf(`{"text":%q}`, text)] {
-			return fmt.Errorf("lost, and was answered as recorded: %s", text)
+	for _, in := range d.answered {
+		if want.people[in]--; want.people[in] < 0 {
+			return fmt.Errorf("lost, and was answered as recorded: %v %s", in.kind, in.data)
 		}
 	}
 	return nil

@@ -10,6 +10,7 @@ import (
 	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sim/script"
+	"benchproof.example/monitor/sim/world"
 )
 
 // wall is the wall clock when a day begins, Unix ns.
@@ -45,6 +46,9 @@ func PlayWith(s *Story, spoiled Spoiled) (p Played, err error) {
 	return p, err
 }
 
+// mostAfter is how long a day may go on behind its end, ns: what hangs or stands still does so for less.
+const mostAfter = 60 * second
+
 // day is a story that is played.
 type day struct {
 	*scheduler
@@ -60,17 +64,26 @@ type day struct {
 	played  Played
 	log     []string
 	failed  error
-	damaged bool // something on the disk may be damaged where it is not the end of a file
+	faults  diskFaults
+	links   map[string]int64 // until when names lead elsewhere
+	clogged int64            // until when ports are not read
+	waiting []world.Delivery // meanwhile
+	gone    bool             // the port is not there
+	wallOff int64            // what the wall clock was set by
+	puts    []put            // that were put in, in all lives
+
+	tampered bool // somebody took away what nobody can give back
+	damaged  bool // something on the disk may be damaged where it is not the end of a file
 
 	// What nothing may take any more.
 	promised []string
-	answered []string
+	answered []put           // of clients, answered as recorded
 	inGap    map[string]bool // lines of events that came in a gap: the recording does not give them
 }
 
 func newDay(s *Story, spoiled Spoiled) (*day, error) {
 	d := &day{
-		scheduler: &scheduler{luck: rand.New(rand.NewPCG(s.Seed, 21))}, story: s, spoiled: spoiled, inGap: map[string]bool{},
+		scheduler: &scheduler{luck: rand.New(rand.NewPCG(s.Seed, 21))}, story: s, spoiled: spoiled, inGap: map[string]bool{}, links: map[string]int64{},
 	}
 	var err error
 	if d.sheet, err = sheetOf(s.Sheet); err != nil {
@@ -84,7 +97,6 @@ func newDay(s *Story, spoiled Spoiled) (*day, error) {
 	d.take(filestest.New())
 	return d, nil
 }
-
 
 func sheetOf(text string) (*sheet.Sheet, error) { return sheet.Read("day", []byte(text)) }
 
@@ -111,6 +123,9 @@ func (d *day) play() error {
 	d.start(nil, 0, d.happenings)
 	d.begin(0)
 	for d.failed == nil && (d.life != nil || d.now < d.story.Length) && d.step() {
+		if d.now > d.story.Length+mostAfter {
+			return errors.New("it does not come to its end")
+		}
 		if l := d.life; l != nil && l.over {
 			d.end(l)
 			if err := d.settle(l); err != nil {
@@ -167,8 +182,32 @@ func (d *day) happenings() {
 }
 
 func (d *day) happen(h Happening) {
-	d.note("%s", strings.TrimSpace(h.String()))
-	if h.What.ends() {
+	_, said, _ := strings.Cut(h.String(), " s  ")
+	d.note("%s", said)
+	luck := rand.New(rand.NewPCG(h.Luck, 2))
+	switch h.What {
+	case full, hangs, refuses:
+		d.faults.begin(&h, d.now)
+	case rots, removed, swapped, linked:
+		d.tamper(&h, luck)
+	case another:
+		d.start(d.life, d.now, d.openAnother)
+	case clock:
+		d.wallOff += h.For
+	case still:
+		d.standStill(d.life, d.now+h.For)
+		d.clogged = max(d.clogged, d.now+h.For)
+	case unplugs, clogs, babbles:
+		d.portFault(&h, luck)
+	case marks:
+		for range h.Count {
+			d.start(nil, d.now, func() { d.mark(&h) })
+		}
+	case looks:
+		d.start(nil, d.now, func() { d.look(&h) })
+	case drills:
+		d.start(nil, d.now, func() { d.drill(&h, luck) })
+	default:
 		d.endBy(h)
 	}
 }
@@ -214,39 +253,21 @@ func (d *day) settle(l *life) error {
 		l.left.Before = nil
 	}
 	d.played.Inputs += len(l.puts)
+	d.puts = append(d.puts, l.puts...)
 	if err := d.check(l); err != nil {
 		return err
 	}
 	d.take(l.left)
 	pause := d.ending.For
+	if l.openErr != nil {
+		pause += second
+	}
 	d.ending, d.calls = Happening{}, 0
-	if d.now+pause < d.story.Length {
+	if d.now+pause < d.story.Length && d.played.Lives < mostLives {
 		d.begin(d.now + pause)
 	}
 	return nil
 }
-
-// before follows each call to the disk.
-func (d *day) before(c filestest.Call) error {
-	l := d.life
-	if l == nil || l.over {
-		return errGone
-	}
-	if c.Op == "open" || c.Op == "read" || c.Op == "names" {
-		return nil
-	}
-	l.call = c.Op + " " + c.Name
-	if d.calls > 0 {
-		if d.calls--; d.calls == 0 {
-			d.die(l)
-			return errGone
-		}
-	}
-	d.promise(c)
-	return nil
-}
-
-var errGone = errors.New("this program is gone")
 
 // promise notes what a write gives: it follows the sync of what caused it.
 func (d *day) promise(c filestest.Call) {

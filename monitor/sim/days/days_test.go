@@ -38,6 +38,9 @@ func TestManyDays(t *testing.T) {
 		inputs, lives = inputs+p.Inputs, lives+p.Lives
 		if err != nil {
 			failed++
+			if os.Getenv("SHORT") != "" {
+				t.Log(days.Shortest(days.New(seed), 100, func(s *days.Story) bool { _, err := days.Play(s); return err != nil }))
+			}
 			t.Errorf("seed %d: %v", seed, err)
 		}
 	}

@@ -1,7 +1,6 @@
 package days
 
 import (
-	"bytes"
 	"cmp"
 	"fmt"
 	"math/rand/v2"
@@ -46,6 +45,8 @@ func New(seed uint64) *Story {
 	d.bench()
 	d.hands()
 	d.lives()
+	d.faults()
+	d.clients()
 	slices.SortStableFunc(d.story.Happens, func(a, b Happening) int { return cmp.Compare(a.At, b.At) })
 	return &d.story
 }
@@ -78,8 +79,20 @@ func (d *draw) bench() {
 	}
 	s.Length = d.between(4*second, min(40*second, int64(mostReads*read)*millisecond))
 	s.Every, s.Segment = 1+d.IntN(5), unit.Duration(d.between(2*second, 12*second))
-	s.Sheet = string(bytes.Clone(sheettest.TwoSwitches()))
+	s.Sheet = small
+	if d.often(35) {
+		s.Sheet = string(sheettest.TwoSwitches())
+	}
 }
+
+// small is a sheet that judges little, so that many days can be played.
+const small = `sheet: 1
+model: Small
+sticks: 2
+taps: {main: {kind: bus, carries: heard}}
+channels:
+  2: {name: elevator, kind: stick, ends: {back: 2012, forward: 988}, neutral: 1500}
+`
 
 // hands draws free play and losses of the signal.
 func (d *draw) hands() {
@@ -121,5 +134,80 @@ func (d *draw) lives() {
 			h.Count = 1 + d.IntN(one(d, 4, 40))
 		}
 		d.happens(h)
+	}
+}
+
+// faults draws what goes wrong with disk, ports, clocks and files.
+func (d *draw) faults() {
+	if d.often(25) {
+		return // a quiet day
+	}
+	sorts := []func(){d.disk, d.disk, d.disk, d.port, d.port, d.time}
+	if d.often(10) {
+		sorts = append(sorts, d.files, d.files)
+	}
+	for range 1 + d.IntN(4) {
+		sorts[d.IntN(len(sorts))]()
+	}
+}
+
+func (d *draw) disk() {
+	switch d.IntN(5) {
+	case 0:
+		d.happens(Happening{At: d.when(), What: full, For: d.between(0, 6*second), Count: d.IntN(400)})
+	case 1, 2:
+		d.happens(Happening{At: d.when(), What: hangs, For: d.between(10*millisecond, 5*second)})
+	case 3, 4:
+		d.happens(Happening{
+			At: d.when(), What: refuses, Count: 1 + d.IntN(4),
+			Text: one(d, "write", "sync", "sync", "sync folder", "rename", "create", "truncate", "remove"),
+		})
+	}
+}
+
+func (d *draw) files() {
+	name := one(d, "recording.pcapng", "recording.pcapng", "timeline.jsonl", "timeline.jsonl", "checkpoints.jsonl", "sheet.yaml", "recording-000001.pcapng.zst")
+	h := Happening{At: d.when(), What: one(d, rots, removed, swapped, linked), Text: name}
+	switch h.What {
+	case rots:
+		h.Count = 1 + d.IntN(3)
+	case swapped, linked:
+		h.For = d.between(0, 5*second)
+	}
+	d.happens(h)
+}
+
+func (d *draw) port() {
+	h := Happening{At: d.when(), What: one(d, unplugs, clogs, clogs, babbles), For: d.between(10*millisecond, 3*second)}
+	if h.What == babbles {
+		h.Count, h.For = 1+d.IntN(60), min(h.For, second)
+	}
+	d.happens(h)
+}
+
+func (d *draw) time() {
+	switch d.IntN(3) {
+	case 0:
+		d.happens(Happening{At: d.when(), What: clock, For: d.between(-3600*second, 3600*second)})
+	case 1:
+		d.happens(Happening{At: d.when(), What: still, For: d.between(10*millisecond, 5*second)})
+	case 2:
+		d.happens(Happening{At: d.when(), What: another})
+	}
+}
+
+// clients draws who asks over HTTP.
+func (d *draw) clients() {
+	for n := range d.IntN(6) {
+		d.happens(Happening{At: d.when(), What: marks, Text: fmt.Sprintf("mark %d", n), Count: one(d, 1, 1, 1, 2, 4), For: one(d, 0, 0, d.between(0, 500*millisecond))})
+	}
+	for range d.IntN(2) {
+		d.happens(Happening{At: d.when(), What: looks, Count: 1 + d.IntN(4)})
+	}
+	if d.often(40) && d.story.Sheet != small {
+		d.happens(Happening{
+			At: d.between(second, 3*second), What: drills, Text: one(d, "neutral", "mode", "order", "ends", "gain", "limit-learning", "failsafe", "power-up", "stir"),
+			Count: one(d, 0, 0, 1, 2, 3),
+		})
 	}
 }

@@ -2,16 +2,15 @@ package days
 
 import (
 	"context"
-	"encoding/binary"
 	"fmt"
 	"math/rand/v2"
+	"net/http"
 	"time"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/session"
-	"benchproof.example/monitor/sim/world"
 )
 
 const timelineFile = session.TimelineFile
@@ -21,11 +20,13 @@ type life struct {
 	*day
 	live    *session.Live
 	steps   *session.Steps
+	handler http.Handler
 	hears   bool  // ports are read
 	stop    bool  // it is asked to end
 	asked   int64 // when it was
+	still   int64 // until when nothing of it goes on
 	over    bool
-	by      what // that it ended by
+	by      What // that it ended by
 	call    string
 	left    *filestest.Disk // that it leaves; nil: the one that it had
 	openErr error
@@ -34,15 +35,7 @@ type life struct {
 	puts    []put
 	gap     int64 // number of the input with which a gap began, -1: there is none
 	gaps    int
-	shown   []string // lines that were shown outside of gaps
-}
-
-// put is an input that was put in.
-type put struct {
-	at   int64 // ns since the day began
-	tap  uint8
-	kind event.InputKind
-	data string
+	shown   []string // lines that were shown
 }
 
 // begin begins a life at a time.
@@ -93,7 +86,7 @@ func (d *day) options(in files.Folder) session.Options {
 	}
 }
 
-func (d *day) wall() int64 { return wall + d.now }
+func (d *day) wall() int64 { return wall + d.now + d.wallOff }
 
 // run is the life from its beginning to its end.
 func (l *life) run() {
@@ -108,11 +101,16 @@ func (l *life) run() {
 		return
 	}
 	l.said = append(l.said, l.live.Notices...)
-	l.live.Subscribe(session.Subscriber{Shown: l.show, AllShown: l.allShown, Trouble: l.trouble})
+	l.live.Subscribe(session.Subscriber{Shown: l.show, Trouble: l.trouble})
+	if l.failed = l.serve(); l.failed != nil {
+		return
+	}
 	l.steps = l.live.Steps()
 	l.hears = true
-	l.put(1, event.InputTapUp, []byte(`{"port":"simulated"}`))
-	for _, part := range []func() session.Wait{l.steps.Judge, l.steps.Record, l.steps.Write} {
+	if !l.gone {
+		l.put(1, event.InputTapUp, []byte(plugged))
+	}
+	for _, part := range []func() session.Wait{l.steps.Judge, l.steps.Record, l.steps.Write, l.steps.Close} {
 		l.start(l, l.now, func() { l.work(part) })
 	}
 	l.each(second, func() { l.beat() })
@@ -126,11 +124,14 @@ func (l *life) run() {
 	l.ends()
 }
 
+// endLooks is how often who ends a life looks whether it is over.
+const endLooks = 5 * millisecond
+
 // ends ends it as who runs it does.
 func (l *life) ends() {
 	l.hears, l.asked = false, l.now
 	for w := l.steps.End(); !w.Over; w = l.steps.End() {
-		if !l.sleep(l.pause()) {
+		if !l.sleep(l.now + endLooks) {
 			return
 		}
 	}
@@ -179,39 +180,6 @@ func (l *life) each(time int64, do func()) {
 	})
 }
 
-func (l *life) beat() {
-	if l.hears {
-		l.puts = append(l.puts, put{l.now, event.BenchTap, event.InputBeat, string(binary.BigEndian.AppendUint64(nil, uint64(l.wall())))})
-		l.steps.Beat(time.Unix(0, l.wall()))
-	}
-}
-
-// put puts an input in.
-func (l *life) put(tap uint8, kind event.InputKind, data []byte) (input int64, taken bool) {
-	if input, taken = l.live.Seq.Put(tap, kind, data); taken {
-		l.puts = append(l.puts, put{l.now, tap, kind, string(data)})
-	}
-	return input, taken
-}
-
-// deliver gives what a bench delivers to who listens.
-func (d *day) deliver(delivery *world.Delivery) {
-	l := d.life
-	if l == nil || !l.hears || l.over {
-		return
-	}
-	kind, data := event.InputBytes, delivery.Data
-	switch {
-	case delivery.Kind == world.Unplugged:
-		kind, data = event.InputTapDown, []byte("unplugged")
-	case delivery.Kind == world.Plugged:
-		kind, data = event.InputTapUp, []byte(`{"port":"simulated"}`)
-	case delivery.Bad:
-		kind = event.InputBadBytes
-	}
-	l.put(uint8(delivery.Tap+1), kind, data)
-}
-
 // show follows the events, and notes those of a gap but what its beginning itself caused.
 func (l *life) show(s session.Shown) {
 	gap, isGap := s.Event.Data.(event.RecordingGapData)
@@ -224,14 +192,11 @@ func (l *life) show(s session.Shown) {
 		l.gap = -1
 	case l.gap >= 0 && s.Input != l.gap:
 		l.inGap[string(s.Line)] = true
-		return
 	}
 	if !l.over {
 		l.shown = append(l.shown, string(s.Line))
 	}
 }
-
-func (l *life) allShown(input int64, recorded bool) {}
 
 func (l *life) trouble(err error) {
 	if !l.over {

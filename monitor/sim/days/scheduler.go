@@ -62,6 +62,10 @@ func (s *scheduler) step() bool {
 	if r.gone {
 		return true
 	}
+	if l := r.life; l != nil && l.still > r.at {
+		s.put(r, l.still)
+		return true
+	}
 	s.now = max(s.now, r.at)
 	s.current = r
 	until, more := r.resume()
