@@ -74,10 +74,12 @@ func (m *mount) Close() error {
 	return nil
 }
 
+func taps() []event.TapName { return []event.TapName{{Name: "main", Kind: "bus"}} }
+
 func (d *day) options(in files.Folder) session.Options {
 	luck := rand.New(rand.NewPCG(d.story.Seed, uint64(22+d.played.Lives)))
 	return session.Options{
-		Taps: []event.TapName{{Name: "main", Kind: "bus"}}, Build: "day", SheetName: "day", SheetText: []byte(d.story.Sheet),
+		Taps: taps(), Build: "day", SheetName: "day", SheetText: []byte(d.story.Sheet),
 		Every: d.story.Every, Segment: d.story.Segment,
 		Clock: func() int64 { return d.now }, Wall: func() time.Time { return time.Unix(0, d.wall()) },
 		Judge:       func() string { return "0123456789abcdef" },
@@ -163,7 +165,7 @@ func (l *life) work(step func() session.Wait) {
 func (l *life) pause() int64 {
 	most := 60 * millisecond
 	if l.luck.IntN(50) == 0 {
-		most = second
+		most = 250 * millisecond
 	}
 	return l.now + 1 + l.luck.Int64N(most)
 }
