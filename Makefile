@@ -25,6 +25,9 @@ FUZZTIME ?= 20s
 # How many seeds `make long` makes each sitting with.
 SEEDS ?= 200
 
+# How many days `make days` plays.
+DAYS ?= 10000
+
 # For how long `make long` has the built program hear ten faults, in real time.
 SOAK ?= 1h
 
@@ -141,6 +144,10 @@ mutants: ## inverts rules in the code; a test must notice each
 	$(GO) vet -tags mutants ./...
 	$(GO) test -count=1 -timeout 60m -tags mutants -run Mutant $(or $(call packages,^//go:build mutants),$(error no package has mutants))
 
+.PHONY: days
+days: ## DAYS bad days of the whole daemon, each another, on all processors
+	BENCHPROOF_DAYS=$(DAYS) $(GO) test $(TESTING) -count=1 -v -run '^TestFreshDays$$' ./monitor/sim/days
+
 .PHONY: long
 long: ## what takes hours: SEEDS seeds of every sitting, a soak in real time, a page that sleeps, the mutants
 	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -count=1 -timeout 12h $(call packages,BENCHPROOF_SEEDS)
@@ -149,7 +156,7 @@ long: ## what takes hours: SEEDS seeds of every sitting, a soak in real time, a 
 	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -timeout 12h -v -tags outside -run '^TestTheAccountOfARealHourWithFaults$$' ./monitor
 	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -tags outside -run '^TestAProgramThatStandsStillForLong$$' ./cmd/benchproof
 	BENCHPROOF_SCREENS=200 BENCHPROOF_BUSY=60s BENCHPROOF_SLEEP=10m $(MAKE) browsers
-	@$(MAKE) mutants
+	@$(MAKE) days mutants
 
 # Its sources are checked by npm's TypeScript; nothing else here needs node.
 .PHONY: page

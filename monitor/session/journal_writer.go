@@ -118,7 +118,8 @@ func (s *journalWriter) writeBeside(n *pendingEvent) {
 
 // writeState keeps a checkpoint, unless it would be of use to nobody: without a judge
 // that can be known again, behind events that the journal lacks, or of a place in the
-// recording that is not known any more (the judge is minutes behind; another will come).
+// recording that is not known any more (the judge is minutes behind; another will come). What it
+// knows is on the disk before: a power cut may take one input and leave later ones.
 func (s *journalWriter) writeState(c *recording.Checkpoint) {
 	if s.gaveUp || s.harmed || s.of.judge() == "" {
 		return
@@ -130,7 +131,12 @@ func (s *journalWriter) writeState(c *recording.Checkpoint) {
 	c.Session, c.Judge, c.Position = s.of.session, s.of.judge(), place
 	end := s.journal.End()
 	c.Journalled, c.JournalSum, c.JournalEnd = end.Seq, end.Sum.String(), end.Offset
-	err := s.busy.during(s.clock, func() error { return s.checkpoints.append(c) })
+	err := s.busy.during(s.clock, func() error {
+		if err := s.sync(); err != nil {
+			return err
+		}
+		return s.checkpoints.append(c)
+	})
 	if err != nil {
 		s.queue.pub.diskTrouble(fmt.Errorf("a checkpoint can't be written; resuming will take longer: %w", err))
 	}

@@ -53,6 +53,7 @@ func (d *day) check(l *life) error {
 	}
 	found, err := d.judge(disk)
 	d.last = found
+	d.excuse(left, found)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("as it was left: %w", err)
 	}
@@ -75,6 +76,20 @@ func (d *day) check(l *life) error {
 		return err
 	}
 	return d.nothingToMend(disk)
+}
+
+// excuse notes what the end of a timeline has beyond its recording, where the disk refused that until
+// the end: it is said then, and when it is opened.
+func (d *day) excuse(left []string, found *judged) {
+	if d.faults.last == 0 {
+		return
+	}
+	for _, line := range slices.Backward(left) {
+		if slices.Contains(found.lines, line) {
+			return
+		}
+		d.inGap[line] = true
+	}
 }
 
 // nothingToMend opens what was opened once more.

@@ -138,7 +138,7 @@ func (l *life) ends() {
 		}
 	}
 	if !l.over {
-		l.over, l.by, l.err = true, stops, l.steps.Err()
+		l.over, l.by, l.err, l.left = true, stops, l.steps.Err(), l.disk.Copy() // where it waits for the disk still it ends as if killed
 	}
 }
 
