@@ -146,7 +146,8 @@ func (d *day) checkEnd(l *life) error {
 func (d *day) checkShown(l *life) error {
 	written := linesIn(l.left.Content(timelineFile))
 	if len(l.shown) > len(written) || !slices.Equal(l.shown, written[len(written)-len(l.shown):]) {
-		return fmt.Errorf("it showed %d lines, and the last of the timeline are others: %w", len(l.shown), firstDifference(l.shown, written[max(0, len(written)-len(l.shown)):]))
+		last := written[max(0, len(written)-len(l.shown)):]
+		return fmt.Errorf("it showed %d lines, and the last of the timeline are others: %w", len(l.shown), firstDifference(l.shown, last))
 	}
 	return nil
 }

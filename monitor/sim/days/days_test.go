@@ -57,36 +57,42 @@ func TestFreshDays(t *testing.T) {
 	from := number(t, fromVariable, uint64(time.Now().UnixNano())>>20)
 	count := number(t, countVariable, freshDays)
 	t.Logf("%d days from seed %d on", count, from)
-	all := playAll(t, from, count, 3)
-	t.Logf("%+v", all)
-	assert.Greater(t, all.Lives, int(count), "some ended early")
-	assert.Greater(t, all.Events, 5*int(count))
-	assert.Greater(t, all.Promised, 5*int(count))
-	assert.Greater(t, all.Gaps, int(count)/10)
+	all := &tally{}
+	t.Run("each", func(t *testing.T) {
+		for part := range uint64(runtime.GOMAXPROCS(0)) {
+			t.Run(strconv.FormatUint(part, 10), func(t *testing.T) {
+				t.Parallel()
+				for n := part; n < count && all.failed.Load() < toldDays; n += uint64(runtime.GOMAXPROCS(0)) {
+					all.play(t, from+n)
+				}
+			})
+		}
+	})
+	t.Logf("%+v", all.of)
+	assert.Greater(t, all.of.Lives, int(count), "some ended early")
+	assert.Greater(t, all.of.Events, 5*int(count))
+	assert.Greater(t, all.of.Promised, 5*int(count))
+	assert.Greater(t, all.of.Gaps, int(count)/20)
 }
 
-// playAll plays days on all processors, and gives what came of them together. It tells those that
-// fail, so many at most.
-func playAll(t *testing.T, from, count uint64, most int32) (all days.Played) {
-	var next atomic.Uint64
-	var failed atomic.Int32
-	var lock sync.Mutex
-	var playing sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		playing.Go(func() {
-			for n := next.Add(1) - 1; n < count && failed.Load() < most; n = next.Add(1) - 1 {
-				p, err := days.Play(days.New(from + n))
-				lock.Lock()
-				all.Add(&p)
-				lock.Unlock()
-				if err != nil && failed.Add(1) <= most {
-					tell(t, from+n, err)
-				}
-			}
-		})
+// toldDays is how many failing days are told at most.
+const toldDays = 3
+
+// tally is what came of many days together.
+type tally struct {
+	lock   sync.Mutex
+	of     days.Played
+	failed atomic.Int32
+}
+
+func (y *tally) play(t *testing.T, seed uint64) {
+	p, err := days.Play(days.New(seed))
+	y.lock.Lock()
+	y.of.Add(&p)
+	y.lock.Unlock()
+	if err != nil && y.failed.Add(1) <= toldDays {
+		tell(t, seed, err)
 	}
-	playing.Wait()
-	return all
 }
 
 // tell tells a failing day as short as it can be told.

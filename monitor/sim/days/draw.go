@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
-	"strings"
 
 	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/sim/simtest"
@@ -111,7 +110,7 @@ func (d *draw) hands() {
 			name := one(d, "aileron", "elevator", "rudder")
 			do("stick %s %d over %dms", name, one(d, 988, 1200, 1500, 1800, 2012), d.between(100, 700))
 		case 4:
-			do("stir %s for %dms", strings.Join(one(d, []string{"aileron", "elevator"}, []string{"rudder"}, []string{"aileron", "elevator", "rudder"}), " "), d.between(300, 3000))
+			do("stir %s for %dms", one(d, "aileron elevator", "rudder", "aileron elevator rudder"), d.between(300, 3000))
 		case 5:
 			do("release aileron elevator rudder")
 		case 6:
@@ -199,7 +198,8 @@ func (d *draw) time() {
 // clients draws who asks over HTTP.
 func (d *draw) clients() {
 	for n := range d.IntN(6) {
-		d.happens(Happening{At: d.when(), What: marks, Text: fmt.Sprintf("mark %d", n), Count: one(d, 1, 1, 1, 2, 4), For: one(d, 0, 0, d.between(0, 500*millisecond))})
+		waits := one(d, 0, 0, d.between(0, 500*millisecond))
+		d.happens(Happening{At: d.when(), What: marks, Text: fmt.Sprintf("mark %d", n), Count: one(d, 1, 1, 1, 2, 4), For: waits})
 	}
 	for range d.IntN(2) {
 		d.happens(Happening{At: d.when(), What: looks, Count: 1 + d.IntN(4)})

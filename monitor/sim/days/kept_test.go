@@ -17,8 +17,8 @@ type kept struct {
 	Story days.Story `json:"story"`
 }
 
-func readKept(t *testing.T) (list []kept) {
-	text, err := os.ReadFile("testdata/kept.json")
+func readKept(t *testing.T, file string) (list []kept) {
+	text, err := os.ReadFile("testdata/" + file)
 	require.NoError(t, err)
 	require.NoError(t, json.Unmarshal(text, &list))
 	return list
@@ -26,10 +26,20 @@ func readKept(t *testing.T) (list []kept) {
 
 // What failed once fails no more.
 func TestKeptDays(t *testing.T) {
-	for _, k := range readKept(t) {
+	for _, k := range readKept(t, "kept.json") {
 		t.Run(k.Why, func(t *testing.T) {
 			_, err := days.Play(&k.Story)
 			require.NoError(t, err, "%v", &k.Story)
+		})
+	}
+}
+
+// What is known and not mended yet fails still: who mends it moves it to those that are kept.
+func TestOpenDays(t *testing.T) {
+	for _, k := range readKept(t, "open.json") {
+		t.Run(k.Why, func(t *testing.T) {
+			_, err := days.Play(&k.Story)
+			require.Error(t, err)
 		})
 	}
 }

@@ -19,9 +19,6 @@ type put struct {
 	life int
 }
 
-// mostWaiting is what a driver holds of what is not read, bytes.
-const mostWaiting = 4096
-
 // deliver gives what a bench delivers to who listens.
 func (d *day) deliver(delivery *world.Delivery) {
 	switch {
@@ -50,9 +47,8 @@ func (d *day) unclog() {
 	}
 	l, waited := d.life, d.waiting
 	d.waiting = nil
-	held := 0
 	for i := range waited {
-		if held += len(waited[i].Data); l.listens() && held <= mostWaiting {
+		if l.listens() {
 			l.take(&waited[i])
 		}
 	}
