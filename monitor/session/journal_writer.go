@@ -151,11 +151,15 @@ func (s *journalWriter) forgetCheckpoints() {
 	}
 }
 
-// mend writes the journal anew with the lines that it lacked, and says so.
+// mend writes the journal anew with the lines that it lacked, and says so; nil: it lacks none
+// that anybody has.
 func (s *journalWriter) mend(text []byte, lacking int) error {
 	aside, err := s.rebuild(text)
 	if err != nil {
 		return fmt.Errorf("the timeline is not whole (it lacks %d events) and could not be mended: %w", lacking, err)
+	}
+	if aside == "" {
+		return nil
 	}
 	return fmt.Errorf("the timeline was not whole: %d events were judged again from the recording and put back in their places; "+
 		"as it was found it is kept in %s", lacking, aside)

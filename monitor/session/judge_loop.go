@@ -101,7 +101,11 @@ func (j *judgeLoop) leavePast() {
 			"a power cut or a disk that refused took it; they stay as they are", lost))
 	}
 	if mended := old.mended(); mended != nil {
-		j.writer.queue.add(pendingEvent{cause: noCause, aside: func() { j.pub.report(j.writer.mend(mended, old.lacking)) }})
+		j.writer.queue.add(pendingEvent{cause: noCause, aside: func() {
+			if said := j.writer.mend(mended, old.lacking); said != nil {
+				j.pub.report(said)
+			}
+		}})
 		return
 	}
 	if old.differs == 0 {

@@ -224,19 +224,34 @@ func (j *Journal) Append(lines []byte) error {
 }
 
 // Rebuild writes the journal anew: as text has it, whole lines in order, and behind its
-// last event as it is. The file as it was is kept aside.
+// last event as it is. The file as it was is kept aside; aside is "" where nothing had to be
+// changed: what it lacks nobody has.
 func (j *Journal) Rebuild(text []byte) (aside string, err error) {
 	last, err := lastSeq(text)
 	if err == nil {
 		text, err = j.appendAfter(text, last)
 	}
+	same := false
 	if err == nil {
+		same, err = j.reads(text)
+	}
+	if err == nil && !same {
 		aside, err = j.replace(text)
 	}
 	if err != nil {
 		return "", fmt.Errorf("rebuild the timeline: %w", err)
 	}
 	return aside, nil
+}
+
+// reads reports whether the file has that text.
+func (j *Journal) reads(text []byte) (bool, error) {
+	f, err := j.in.Open(j.name)
+	if err != nil {
+		return false, err
+	}
+	now, err := io.ReadAll(f)
+	return bytes.Equal(now, text), errors.Join(err, f.Close())
 }
 
 // appendAfter appends the lines of the events behind a number.

@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
+	"strings"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/engine"
@@ -115,5 +116,8 @@ func (d *day) checkModel() error {
 }
 
 // knownToAccuse reports that a day has what is known to accuse a model, and not mended yet
-// (testdata/open.json): what came late, at one date, over the moment at which the signal went.
-func (d *day) knownToAccuse() bool { return !d.story.Strict && d.story.has(clogs, still) }
+// (testdata/open.json): what came late, at one date, over the moment at which the signal went; and
+// an end of a life soon behind that at which it came, where the receiver has no flags.
+func (d *day) knownToAccuse() bool {
+	return !d.story.Strict && (d.story.has(clogs, still) || d.played.Lives > 1 && strings.Contains(d.story.Bench, "flags none"))
+}
