@@ -206,13 +206,17 @@ func (tab *Tab) Text(where string) (text string) {
 }
 
 // Click presses an element with the pointer, once it is there, stands still and can be pressed: a selector of CSS, or
-// "=NAME" for what has a name and can be pressed. Something that lies over it fails the test.
+// "=NAME" for what has a name and can be pressed. What can't be pressed any more before it was, as while the program
+// is silent, is waited for again. Something that lies over it fails the test.
 func (tab *Tab) Click(what string) {
 	tab.t.Helper()
-	tab.Holds(fmt.Sprintf("rig.ready(%q)", what), patience)
-	if !tab.ClickIfThere(what) {
-		tab.lost(what + " went away")
+	for until := time.Now().Add(patience); time.Now().Before(until); {
+		tab.Holds(fmt.Sprintf("rig.ready(%q)", what), patience)
+		if tab.ClickIfThere(what) {
+			return
+		}
 	}
+	tab.lost(what + " went away")
 }
 
 // aims is how often a pointer comes down at something that moves away from under it.
