@@ -67,6 +67,14 @@ func (d *daemon) claims(t *testing.T) map[string]claim {
 	return all
 }
 
+// wideInLargeLetters is what runs over to the right where letters are twice as large.
+func wideInLargeLetters(tab *browser.Tab) (wide []string) {
+	tab.Do("document.documentElement.style.fontSize = '200%'")
+	tab.Eval("rig.wide()", &wide)
+	tab.Do("document.documentElement.style.fontSize = ''")
+	return wide
+}
+
 // What is seen wrong comes to the top in a sentence that says what to set; a touch leads to the line of
 // the sheet and its evidence, and another has it seen anew.
 func TestWhatIsWrongIsShown(t *testing.T) {
@@ -92,6 +100,7 @@ func TestWhatIsWrongIsShown(t *testing.T) {
 		if b == chromium {
 			tab.Accessible(t, "what is wrong", "header")
 			tab.Screens("wrong")
+			assert.Empty(t, wideInLargeLetters(tab))
 		}
 
 		d.bench.do(t, "aid second")
