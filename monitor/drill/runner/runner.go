@@ -43,6 +43,9 @@ type Runner struct {
 	Outputs      LeadsTrack `json:"outputs"`
 	Words        string     `json:"words"` // that were typed at the prompt
 	Walk         Walk       `json:"walk"`
+	Lacking      unit.Time  `json:"lacking"` // date since which the bus says what a prompt waits for and no loss is measured, 0: it does not
+	Lacked       bool       `json:"lacked"`  // that was said
+	Anew         bool       `json:"anew"`    // the round begins anew once the signal is there
 
 	place
 }
@@ -179,8 +182,9 @@ func (r *Runner) passes(o *event.Observation, h *BusState, emit event.Emit) bool
 	waited := await.After > 0 && o.At.Sub(r.Since) >= await.After
 	if lost || waited {
 		r.answer(r.passed(await), o.At, h, emit)
+		return true
 	}
-	return lost || waited
+	return r.losesUnheard(o.At, h, emit)
 }
 
 // passed is by whom a prompt was answered that nothing but its time ended, or a loss.
@@ -276,6 +280,7 @@ func (r *Runner) prompt(at unit.Time, emit event.Emit) {
 	r.Track.begin()
 	r.Outputs.begin(at)
 	p := r.plan()
+	r.Lacking, r.Lacked, r.Anew = 0, false, r.Anew && startsAnew(p.Prompts[r.At].Asks.Act)
 	emit(event.DrillPrompted, at, r.about(), event.DrillPromptedData{
 		Prompt: p.Prompts[r.At].ID, Text: p.Prompts[r.At].Text, Number: r.At + 1, Of: len(p.Prompts),
 	})
