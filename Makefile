@@ -146,7 +146,7 @@ mutants: ## inverts rules in the code; a test must notice each
 
 .PHONY: days
 days: ## DAYS bad days of the whole daemon, each another, on all processors
-	BENCHPROOF_DAYS=$(DAYS) $(GO) test $(TESTING) -count=1 -v -run '^TestFreshDays$$' ./monitor/sim/days
+	BENCHPROOF_DAYS=$(DAYS) BENCHPROOF_FROM=$(or $(FROM),$(shell date +%s)) $(GO) test $(TESTING) -timeout 12h -count=1 -v -run '^TestDays$$' ./monitor/sim/days
 
 .PHONY: long
 long: ## what takes hours: SEEDS seeds of every sitting, a soak in real time, a page that sleeps, the mutants
