@@ -42,14 +42,19 @@ func (x *drills) See(o *event.Observation, v *base.View, emit event.Emit) {
 	if x.Active() == "" && decoded(o) {
 		return
 	}
+	x.Runner.See(o, x.hears(v), emit)
+	x.describe(v)
+}
+
+// hears is what the view says of the tap of the drills.
+func (x *drills) hears(v *base.View) *runner.BusState {
 	t := &v.Taps[x.tap]
 	x.hearing.Signal, x.hearing.Suspect = t.Signal, t.Suspect
 	x.hearing.Loss, x.hearing.Mode, x.hearing.Pressed = t.Loss, "", t.Pressed
 	if t.ModeKnown {
 		x.hearing.Mode = t.Mode
 	}
-	x.Runner.See(o, &x.hearing, emit)
-	x.describe(v)
+	return &x.hearing
 }
 
 func (x *drills) describe(v *base.View) {

@@ -19,7 +19,7 @@ func (e *Engine) State() *state.State {
 	s := &state.State{
 		Model: e.sheet.Model, SeenNS: e.now, NowNS: e.now, WallNS: e.view.Wall, Seq: e.seq,
 		Runs: e.runs, Drill: e.view.Drill, Faults: e.faults,
-		Account: e.account.Show(&e.view), Prompt: e.drills.Prompt(e.now, &e.drills.hearing),
+		Account: e.account.Show(&e.view), Prompt: e.drills.Prompt(e.now, e.drills.hears(&e.view)),
 	}
 	for i, d := range e.decoders[1:] {
 		s.Taps = append(s.Taps, e.tapState(&e.view.Taps[i+1], d))
