@@ -100,7 +100,8 @@ var mayUse = map[string][]string{
 	"monitor/sheet/sheettest": {},
 	"monitor/sim/simtest":     {"monitor/sim/script", "monitor/sheet/sheettest"},
 	"monitor/port/kernelrig":  {"decode/..."},
-	"monitor/sim/days":        {"monitor/session", "monitor/api", "monitor/metrics", "monitor/view", "monitor/files/filestest", "monitor/sim/simtest", "monitor/sim/operator"},
+	"monitor/sim/days": {"monitor/session", "monitor/api", "monitor/metrics", "monitor/view", "monitor/files/filestest",
+		"monitor/sim/simtest", "monitor/sim/operator"},
 
 	"cmd/...": {"decode/...", "monitor/...", "dashboards/guide", "dashboards/page"},
 }

@@ -74,7 +74,13 @@ func (o *obedient) obeys(p *drill.Plan, q *drill.Prompt) {
 	if q.Asks.Act == drill.ActAway { // the hands hold more than they are asked to
 		o.do("release aileron elevator rudder")
 	}
-	if o.run(2 * unit.Second); q.Answers() == drill.ByBuilder && len(o.prompts) == 0 && !o.ended || q.Answers() == drill.ByMarks {
+	o.run(2 * unit.Second)
+	o.isDone(p, q)
+}
+
+// isDone says that a prompt is followed, where nothing else shows it.
+func (o *obedient) isDone(p *drill.Plan, q *drill.Prompt) {
+	if q.Answers() == drill.ByBuilder && len(o.prompts) == 0 && !o.ended || q.Answers() == drill.ByMarks {
 		o.say(p.Name, event.StepDone, q.ID)
 	}
 }

@@ -71,12 +71,12 @@ func writeDump(t *testing.T, path string, size int64) (frames int) {
 		for i, b := range raw {
 			for n, l := range inverted(b) {
 				if l != level {
-					text = change(text, at+int64(i)*servobus.Protocol().CharTime()+int64(n)*bit, l, '!')
+					text = changeValue(text, at+int64(i)*servobus.Protocol().CharTime()+int64(n)*bit, l, '!')
 					level = l
 				}
 			}
 		}
-		text = change(change(text, at+4_000_000, 1, '"'), at+5_500_000, 0, '"')
+		text = changeValue(changeValue(text, at+4_000_000, 1, '"'), at+5_500_000, 0, '"')
 		n, err := out.Write(text)
 		require.NoError(t, err)
 		written += n
@@ -86,7 +86,7 @@ func writeDump(t *testing.T, path string, size int64) (frames int) {
 	return frames
 }
 
-func change(text []byte, at int64, level, code byte) []byte {
+func changeValue(text []byte, at int64, level, code byte) []byte {
 	text = strconv.AppendInt(append(text, '#'), at, 10)
 	return append(text, '\n', '0'+level, code, '\n')
 }

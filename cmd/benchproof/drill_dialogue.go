@@ -317,12 +317,17 @@ func (e *drillDialogue) answer(line string) {
 	case strings.EqualFold(line, "b"):
 		e.send(event.StepBack, asked)
 	default:
-		if e.plan.Prompt(asked).Until.Hold {
-			fmt.Fprint(e.talk, "  (noted; hold on until the next one comes) ")
-		}
-		e.asking = ""
-		e.send(event.StepDone, asked)
+		e.done(asked)
 	}
+}
+
+// done says that a prompt is followed.
+func (e *drillDialogue) done(asked string) {
+	if e.plan.Prompt(asked).Until.Hold {
+		fmt.Fprint(e.talk, "  (noted; hold on until the next one comes) ")
+	}
+	e.asking = ""
+	e.send(event.StepDone, asked)
 }
 
 // isKey reports that a line is one of the keys of a drill.

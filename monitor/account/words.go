@@ -96,6 +96,11 @@ func (a *Account) proven(s *state.Account) []string {
 	if g := s.Goal; g != nil && g.ReachedNS >= 0 {
 		list = append(list, reached(g))
 	}
+	return append(list, drifts(s)...)
+}
+
+// drifts says how far resting values went.
+func drifts(s *state.Account) (list []string) {
 	for i := range s.Rests {
 		if r := &s.Rests[i]; r.Drift != nil {
 			list = append(list, fmt.Sprintf(driftedBy, restName(r), unit.FormatWidth(r.Drift.PerHourNS), unit.FormatWidth(tenths(r.Drift.WithinNS))))

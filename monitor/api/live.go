@@ -124,17 +124,8 @@ func (s *Server) show(ctx context.Context, v *viewer) {
 
 // tell sends all that is new to a viewer: first what happened, then what is so now.
 func (s *Server) tell(ctx context.Context, v *viewer) error {
-	for {
-		list, err := s.page(ctx, v.room, v.after, streamPage)
-		if err != nil || s.ahead(v.after) {
-			return errOtherSession
-		}
-		if len(list) == 0 {
-			break
-		}
-		if err := v.stream.send(list); err != nil {
-			return err
-		}
+	if err := s.tellEvents(ctx, v); err != nil {
+		return err
 	}
 	m := s.present.moment(s)
 	if m.version != v.claims {
@@ -160,6 +151,22 @@ func (s *Server) tell(ctx context.Context, v *viewer) error {
 		return err
 	}
 	return v.send("now", m.now)
+}
+
+// tellEvents sends what happened since.
+func (s *Server) tellEvents(ctx context.Context, v *viewer) error {
+	for {
+		list, err := s.page(ctx, v.room, v.after, streamPage)
+		if err != nil || s.ahead(v.after) {
+			return errOtherSession
+		}
+		if len(list) == 0 {
+			return nil
+		}
+		if err := v.stream.send(list); err != nil {
+			return err
+		}
+	}
 }
 
 // sessionName is the name of a session's folder.

@@ -135,7 +135,7 @@ func TestAPageIsToldWhatChanged(t *testing.T) {
 	require.Len(t, got.Claims, 1)
 	assert.Equal(t, "neutral/aileron", got.Claims[0].ID)
 	assert.Equal(t, "seen right", got.Claims[0].Verdict)
-	assert.Equal(t, "next", l.next().name, "which follows from the claims")
+	assert.Equal(t, "now", l.next().name, "what is to be done next is as it was")
 
 	late := r.look(t, "")
 	m = late.until("claims", whatever)

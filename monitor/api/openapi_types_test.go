@@ -39,7 +39,8 @@ func schemaTypes() map[string]reflect.Type {
 		"Draft":       reflect.TypeFor[dialogue.Moment](), "DraftStep": reflect.TypeFor[dialogue.Step](), "DraftNews": reflect.TypeFor[dialogue.News](),
 		"DraftQuestion": reflect.TypeFor[draft.Question](), "DraftChoice": reflect.TypeFor[draft.Choice](), "DraftFinding": reflect.TypeFor[draft.Finding](),
 		"Rest": reflect.TypeFor[state.Rest](), "Drift": reflect.TypeFor[state.Drift](), "SoakGoal": reflect.TypeFor[state.SoakGoal](),
-		"VerdictCount": reflect.TypeFor[state.VerdictCount](),
+		"VerdictCount": reflect.TypeFor[state.VerdictCount](), "LeadsFigures": reflect.TypeFor[state.LeadsFigures](),
+		"PromptWaiting": reflect.TypeFor[state.Prompt](), "PromptWait": reflect.TypeFor[state.Wait](),
 	}
 	maps.Copy(types, map[string]reflect.Type{
 		"Drills": reflect.TypeFor[course.Shown](), "Drill": reflect.TypeFor[course.Listed](), "DrillPrompt": reflect.TypeFor[course.ListedPrompt](),

@@ -114,8 +114,10 @@ func TestSettingOfAPlace(t *testing.T) {
 		place  string
 		says   string
 	}{
-		"a middle": {[]float64{988, 2012, 1560}, "middle", "60 µs above the sheet's: set what it sends at middle to 1500 µs in the transmitter, by the offset of channel 11; or correct the sheet"},
-		"an end":   {[]float64{988, 1500, 1900}, "front", "112 µs below the sheet's: set what it sends at front to 2012 µs in the transmitter, by the end point of channel 11; or correct the sheet"},
+		"a middle": {[]float64{988, 2012, 1560}, "middle",
+			"60 µs above the sheet's: set what it sends at middle to 1500 µs in the transmitter, by the offset of channel 11; or correct the sheet"},
+		"an end": {[]float64{988, 1500, 1900}, "front",
+			"112 µs below the sheet's: set what it sends at front to 2012 µs in the transmitter, by the end point of channel 11; or correct the sheet"},
 	} {
 		c := starter(t)
 		for _, w := range x.widths {

@@ -120,7 +120,8 @@ func TestWhatIsDoneNowIsNotAskedFor(t *testing.T) {
 	at("second")
 	assert.Equal(t, []string{"put aid to third: settles 3", "drill mode: settles 2", "put aid to fourth: settles 1"}, said(view.Next(s, index)))
 	at("third")
-	assert.Equal(t, []string{"drill mode: settles 2", "put aid to fourth: settles 1", "leave aid at third for a moment: it is looked at: settles 3"}, said(view.Next(s, index)))
+	assert.Equal(t, []string{"drill mode: settles 2", "put aid to fourth: settles 1",
+		"leave aid at third for a moment: it is looked at: settles 3"}, said(view.Next(s, index)))
 	s.Taps[0].Signal = event.SignalLost
 	assert.Equal(t, "put aid to third: settles 3", said(view.Next(s, index))[0], "nobody knows where it stands")
 }

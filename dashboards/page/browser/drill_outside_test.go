@@ -116,7 +116,7 @@ func again(h *operator.Operator, prompt string) []operator.Step {
 // coveredWords are those of a prompt upon which something else lies, once they are scrolled to.
 func coveredWords(tab *browser.Tab) (words []string) {
 	tab.Eval(`[...document.querySelectorAll(".prompt .key, .prompt p")].filter((e) => {
-  e.scrollIntoView({block: "center", behavior: "instant"});
+  e.scrollIntoView();
   const box = e.getBoundingClientRect();
   return [0.1, 0.5, 0.9].some((part) => {
     const y = box.top + part * box.height;

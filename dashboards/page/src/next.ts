@@ -19,7 +19,7 @@ export function next(s: Store): TemplateResult | typeof nothing {
   const more = doing.length - shown.length;
   return html`<section class="next" aria-labelledby="title-next">
     <h2 id="title-next">What next</h2>
-    ${steps.length === 0 ? done(s) : nothing}
+    ${steps.length === 0 ? done(s) : mendFirst(s)}
     <ol>
       ${shown.map((n) => html`<li>${step(s, n)}</li>`)}
     </ol>
@@ -28,6 +28,12 @@ export function next(s: Store): TemplateResult | typeof nothing {
       : nothing}
     ${steps.filter((n) => n.waits).map((n) => html`<p class="waits">${n.do} (${counted(n.claims.length, 'claim')})</p>`)}
   </section>`;
+}
+
+// mendFirst comes before all that would settle more: what is wrong may make the next thing wrong too.
+function mendFirst(s: Store): TemplateResult | typeof nothing {
+  const wrong = [...s.claims.values()].filter((c) => c.verdict === 'seen wrong').length;
+  return wrong === 0 ? nothing : html`<p class="mend-first">First mend what is seen wrong (${counted(wrong, 'claim')}), then:</p>`;
 }
 
 function toggle(s: Store): void {

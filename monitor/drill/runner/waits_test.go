@@ -52,9 +52,11 @@ func TestAPromptSaysWhatItSeesAndWaitsFor(t *testing.T) {
 		{"gain", "gain/centre", func(r *rig) { r.set("gain", 1700) }, []string{"gain: sees 1700 µs; whether it is there only you can see"}},
 		{"neutral", "neutral/sticks", func(*rig) {}, nil},
 		{"failsafe", "failsafe/soon/off", func(r *rig) { r.set("aileron", 1600) }, []string{"signal: sees live frames, waits for no live frame",
-			"aileron: sees 1600 µs, as asked", "elevator: sees 1500 µs, is to be less than 1440 µs or more than 1560 µs", "outer: sees 1500 µs, is to be at back, 988 µs"}},
+			"aileron: sees 1600 µs, as asked", "elevator: sees 1500 µs, is to be less than 1440 µs or more than 1560 µs",
+			"outer: sees 1500 µs, is to be at back, 988 µs"}},
 		{"failsafe", "failsafe/soon/off", func(r *rig) { r.hearing.Signal = event.SignalLost }, []string{"signal: sees no live frame, waits for no live frame"}},
-		{"failsafe", "failsafe/soon/settle", func(r *rig) { r.hearing.Signal = event.SignalLost }, []string{"signal: sees no live frame, waits for values that rest"}},
+		{"failsafe", "failsafe/soon/settle", func(r *rig) { r.hearing.Signal = event.SignalLost },
+			[]string{"signal: sees no live frame, waits for values that rest"}},
 		{"failsafe", "failsafe/soon/back", func(r *rig) { r.hearing.Signal = event.SignalLost }, []string{"signal: sees no live frame, waits for live frames"}},
 	} {
 		r := newRig(t, starter(t))

@@ -63,6 +63,11 @@ func (d *day) check(l *life) error {
 	if err := d.checkVerdicts(l, found); err != nil {
 		return err
 	}
+	return d.checkOpened(disk, found)
+}
+
+// checkOpened opens what a life left, twice.
+func (d *day) checkOpened(disk *filestest.Disk, found *judged) error {
 	said, err := d.openOnce(disk)
 	if err != nil {
 		return fmt.Errorf("opened after it: %w", err)
@@ -122,15 +127,7 @@ func (d *day) checkTampered(disk *filestest.Disk) error {
 // checkEnd holds a life that was asked to end to how it did.
 func (d *day) checkEnd(l *life) error {
 	if l.openErr != nil {
-		for _, known := range []error{errFull, errRefused, errGone, files.ErrNotPlain, session.ErrOtherSheet, session.ErrBusy} {
-			if errors.Is(l.openErr, known) {
-				return nil
-			}
-		}
-		if d.tampered {
-			return nil
-		}
-		return fmt.Errorf("it can't be opened: %w", l.openErr)
+		return d.checkRefused(l)
 	}
 	if l.by != stops {
 		return nil
@@ -145,6 +142,19 @@ func (d *day) checkEnd(l *life) error {
 		return d.checkShown(l)
 	}
 	return nil
+}
+
+// checkRefused holds a life that could not begin to the reasons that there may be.
+func (d *day) checkRefused(l *life) error {
+	for _, known := range []error{errFull, errRefused, errGone, files.ErrNotPlain, session.ErrOtherSheet, session.ErrBusy} {
+		if errors.Is(l.openErr, known) {
+			return nil
+		}
+	}
+	if d.tampered {
+		return nil
+	}
+	return fmt.Errorf("it can't be opened: %w", l.openErr)
 }
 
 // checkShown holds what a life showed to what it wrote: each line once, and in order.
@@ -346,18 +356,12 @@ func (d *day) compare(disk *filestest.Disk, want *judged, otherwise bool) error 
 	if !slices.Equal(want.lines, d.outsideGaps(journal)) {
 		return firstDifference(d.outsideGaps(journal), want.lines)
 	}
-	have, before := map[string]bool{}, int64(0)
-	for i, line := range journal {
-		e, err := timeline.Parse([]byte(strings.TrimSuffix(line, "\n")))
-		if err != nil || e.Seq <= before || e.Seq != before+1 && !(d.faults.last > 0 && e.Kind == event.RecordingGap) { // a gap's may be lost, as is said
-			return fmt.Errorf("event %d: got number %d (%w):\n%s", i+1, e.Seq, errors.Join(err), strings.Join(journal[max(0, i-1):i+1], ""))
-		}
-		before = e.Seq
-		have[line] = true
+	if err := d.checkNumbers(journal); err != nil {
+		return err
 	}
 	d.played.Events = len(journal)
 	for _, line := range d.promised {
-		if !have[line] {
+		if !slices.Contains(journal, line) {
 			return fmt.Errorf("lost from the timeline: %s", line)
 		}
 	}
@@ -365,6 +369,19 @@ func (d *day) compare(disk *filestest.Disk, want *judged, otherwise bool) error 
 		if want.people[in]--; want.people[in] < 0 {
 			return fmt.Errorf("lost, and was answered as recorded: %v %s", in.kind, in.data)
 		}
+	}
+	return nil
+}
+
+// checkNumbers holds the events of a timeline to their numbers: none is lacking, none twice.
+func (d *day) checkNumbers(journal []string) error {
+	before := int64(0)
+	for i, line := range journal {
+		e, err := timeline.Parse([]byte(strings.TrimSuffix(line, "\n")))
+		if err != nil || e.Seq <= before || e.Seq != before+1 && !(d.faults.last > 0 && e.Kind == event.RecordingGap) { // a gap's may be lost, as is said
+			return fmt.Errorf("event %d: got number %d (%w):\n%s", i+1, e.Seq, errors.Join(err), strings.Join(journal[max(0, i-1):i+1], ""))
+		}
+		before = e.Seq
 	}
 	return nil
 }

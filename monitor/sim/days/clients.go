@@ -150,7 +150,8 @@ func (d *day) drill(h *Happening, luck *rand.Rand) {
 		Home: []string{"inner back", "outer back", "stick gain 1756 over 400ms", "cut off"},
 	}}
 	c.says(event.StepBegin, "")
-	for d.sleep(d.now+300*millisecond) && c.follows() {
+	for following := true; following; {
+		following = d.sleep(d.now+300*millisecond) && c.follows()
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 
 	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/files/filestest"
@@ -62,7 +63,7 @@ func (d *day) before(c filestest.Call) error {
 	if until := d.links[c.Name]; c.Op == "open" && d.now < until {
 		return fmt.Errorf("%s is a link to somewhere else: %w", c.Name, files.ErrNotPlain)
 	}
-	if c.Op == "open" || c.Op == "read" || c.Op == "names" {
+	if slices.Contains([]string{"open", "read", "names"}, c.Op) {
 		return nil
 	}
 	l.call = c.Op + " " + c.Name
@@ -72,10 +73,8 @@ func (d *day) before(c filestest.Call) error {
 			return errGone
 		}
 	}
-	for d.now < d.faults.hangs {
-		if !d.sleep(d.faults.hangs) || l.over {
-			return errGone
-		}
+	if !d.hangs(l) {
+		return errGone
 	}
 	if err := d.faults.refuse(c, d.now); err != nil {
 		if errors.Is(err, errFull) {
@@ -85,6 +84,16 @@ func (d *day) before(c filestest.Call) error {
 	}
 	d.promise(c)
 	return nil
+}
+
+// hangs waits until the disk answers; not so: the life is over meanwhile.
+func (d *day) hangs(l *life) bool {
+	for d.now < d.faults.hangs {
+		if !d.sleep(d.faults.hangs) || l.over {
+			return false
+		}
+	}
+	return true
 }
 
 // tamper changes what lies in the folder behind the daemon's back.

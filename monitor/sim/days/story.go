@@ -62,12 +62,6 @@ const (
 	drills  What = "a drill"           // Text; given up without a word after Count prompts, 0: never
 )
 
-// ends reports whether a life ends with it.
-func (w What) ends() bool { return w == stops || w == killed || w == powerCut }
-
-// tampers reports whether somebody took away what nobody can give back.
-func (w What) tampers() bool { return w == rots || w == removed || w == swapped || w == linked }
-
 // has reports whether one of these happens.
 func (s *Story) has(list ...What) bool {
 	return slices.ContainsFunc(s.Happens, func(h Happening) bool { return slices.Contains(list, h.What) })
@@ -116,12 +110,19 @@ func Shortest(s *Story, plays int, fails func(*Story) bool) *Story {
 			n /= 2
 		}
 	}
-	for ; plays > 0; plays-- {
-		next := short
-		if next.Length = short.Length * 3 / 4; next.Length < second || len(next.Happens) > 0 && next.Happens[len(next.Happens)-1].At >= next.Length || !fails(&next) {
-			break
-		}
+	for next := short.cut(); plays > 0 && next.Length >= second && fails(&next); next = short.cut() {
 		short = next
+		plays--
 	}
 	return &short
+}
+
+// cut is the story without its last quarter; its length is zero where something happens there.
+func (s *Story) cut() Story {
+	next := *s
+	next.Length = s.Length * 3 / 4
+	if n := len(s.Happens); n > 0 && s.Happens[n-1].At >= next.Length {
+		next.Length = 0
+	}
+	return next
 }

@@ -104,15 +104,20 @@ func (d *day) checkModel() error {
 	}
 	for _, c := range d.last.claims {
 		of := claims[c.ID]
-		if c.Heading() == claim.HeadingLink || c.Verdict == claim.VerdictOpen || of.Verdict == c.Verdict {
-			continue
-		}
-		if c.Verdict == claim.VerdictWrong || of.Verdict == claim.VerdictOpen && !afresh {
+		if settles(c, of, afresh) {
 			return fmt.Errorf("a bad day settles what an undisturbed one does not: %s is %s: %s\nundisturbed it is %s: %s",
 				c.ID, c.Verdict, c.Sentence, of.Verdict, of.Sentence)
 		}
 	}
 	return nil
+}
+
+// settles reports that a claim about the model says what an undisturbed day does not.
+func settles(c, undisturbed *claim.Claim, afresh bool) bool {
+	if c.Heading() == claim.HeadingLink || c.Verdict == claim.VerdictOpen || undisturbed.Verdict == c.Verdict {
+		return false
+	}
+	return c.Verdict == claim.VerdictWrong || undisturbed.Verdict == claim.VerdictOpen && !afresh
 }
 
 // knownToAccuse reports that a day has what is known to accuse a model, and not mended yet
