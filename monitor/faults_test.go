@@ -15,7 +15,7 @@ import (
 )
 
 // seeds is how many hands each sitting is made with: BENCHPROOF_SEEDS, or a few.
-func seeds(t *testing.T) uint64 { return uint64(len(seedsFrom(t, 0, 3))) }
+func seeds(t *testing.T) uint64 { return uint64(len(seedsFrom(t, 0, 2))) }
 
 // seedsFrom are as many seeds as BENCHPROOF_SEEDS says, or few, the first of which a
 // test chooses: with one alone, its cases still have different hands.

@@ -114,9 +114,11 @@ func again(h *operator.Operator, prompt string) []operator.Step {
 }
 
 // coveredWords are those of a prompt upon which something else lies, once they are scrolled to.
+//
+//nolint:misspell // words of the browser
 func coveredWords(tab *browser.Tab) (words []string) {
-	tab.Eval(`[...document.querySelectorAll(".prompt .key, .prompt p")].filter((e) => {
-  e.scrollIntoView();
+	tab.Eval(`[...document.querySelectorAll(".prompt .key, .prompt p:not([hidden])")].filter((e) => {
+  e.scrollIntoView({block: "center", behavior: "instant"});
   const box = e.getBoundingClientRect();
   return [0.1, 0.5, 0.9].some((part) => {
     const y = box.top + part * box.height;
