@@ -62,11 +62,11 @@ func busyScript(t *testing.T, rounds int) *script.Script {
 func kills(t *testing.T) int {
 	text := os.Getenv("BENCHPROOF_SEEDS")
 	if text == "" {
-		return 30
+		return 15
 	}
 	n, err := strconv.Atoi(text)
 	require.NoError(t, err)
-	return max(30, n)
+	return max(15, n)
 }
 
 // killRig is a daemon of its own, with a simulated bench at two serial lines.
