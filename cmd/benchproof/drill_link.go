@@ -103,22 +103,14 @@ func (l *drillLink) ask(ctx context.Context, daemon *client.Client) {
 // look asks again and again what the prompt that stands sees and waits for, until ctx ends. A
 // daemon that does not answer says nothing here: the stream of events says so.
 func (l *drillLink) look(ctx context.Context, daemon *client.Client) {
-	tick := time.NewTicker(waitingEvery)
-	defer tick.Stop()
-	for {
-		select {
-		case <-ctx.Done():
-			return
-		case <-tick.C:
-		}
+	every(ctx, waitingEvery, func() {
 		now, err := daemon.Waiting(ctx)
 		if err != nil || now == nil {
-			continue
+			return
 		}
 		select {
 		case l.waits <- now:
 		case <-ctx.Done():
-			return
 		}
-	}
+	})
 }

@@ -50,13 +50,17 @@ func bareCanvas(t *testing.T, d *daemon) string {
 }
 
 // watchedFor is how long both pages are looked at: the environment says more.
-func watchedFor(t *testing.T) time.Duration {
-	if text := os.Getenv("BENCHPROOF_BUSY"); text != "" {
-		d, err := time.ParseDuration(text)
-		require.NoError(t, err)
-		return d
+func watchedFor(t *testing.T) time.Duration { return timeBy(t, "BENCHPROOF_BUSY", 6*time.Second) }
+
+// timeBy is how long something takes by a variable of the environment, if that is set.
+func timeBy(t *testing.T, variable string, otherwise time.Duration) time.Duration {
+	text := os.Getenv(variable)
+	if text == "" {
+		return otherwise
 	}
-	return 6 * time.Second
+	d, err := time.ParseDuration(text)
+	require.NoError(t, err, variable)
+	return d
 }
 
 // How busy the page's main thread is while all sixteen channels move, beside a page that draws the same

@@ -15,14 +15,7 @@ import (
 )
 
 // asleep is how long a page sleeps: the environment says more.
-func asleep(t *testing.T) time.Duration {
-	if text := os.Getenv("BENCHPROOF_SLEEP"); text != "" {
-		d, err := time.ParseDuration(text)
-		require.NoError(t, err)
-		return d
-	}
-	return 3 * time.Second
-}
+func asleep(t *testing.T) time.Duration { return timeBy(t, "BENCHPROOF_SLEEP", 3*time.Second) }
 
 // A phone sleeps with the page open: its scripts stand still, and its connections are gone without a
 // word. Meanwhile the bench goes on. Awake, the page has all that happened, and its strip too.

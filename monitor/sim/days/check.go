@@ -2,26 +2,19 @@ package days
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"maps"
-	"regexp"
 	"slices"
 	"strings"
 	"time"
 
-	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/files/filestest"
-	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/timeline"
-	"benchproof.example/monitor/unit"
 )
 
 var (
@@ -106,11 +99,6 @@ func (d *day) nothingToMend(disk *filestest.Disk) error {
 	return nil
 }
 
-// staysSaid reports whether something is said at each opening: what nobody can mend.
-func (d *day) staysSaid(s string) bool {
-	return d.damaged && ofDamage.MatchString(s) || d.faults.last > 0 && ofGaps.MatchString(s)
-}
-
 // checkTampered opens what somebody tampered with: it is refused with a reason, or goes on, and
 // then nothing is to mend the time after.
 func (d *day) checkTampered(disk *filestest.Disk) error {
@@ -184,10 +172,6 @@ func (d *day) checkVerdicts(l *life, found *judged) error {
 	return nil
 }
 
-func isBehind(said string) bool { return strings.HasPrefix(said, "judgement was behind") }
-
-func isOtherwise(said string) bool { return strings.HasPrefix(said, ofOthers) }
-
 // checkInputs has each input that was put in recorded, in a gap of which it is said, or behind all
 // that is left of its life.
 func (d *day) checkInputs(l *life, found *judged) error {
@@ -208,50 +192,6 @@ func (d *day) checkInputs(l *life, found *judged) error {
 	return nil
 }
 
-// lastOf is the date of the last input of a life that is recorded, Never behind one of a later life
-// that ended well.
-func (j *judged) lastOf(d *day, life int) (last unit.Time) {
-	if at, known := j.last[life]; known {
-		return at
-	}
-	last = -1
-	for _, p := range d.puts {
-		if p.life == life {
-			at := p.at
-			p.life = 0
-			if j.inputs[p] > 0 {
-				last = max(last, at)
-			}
-		}
-	}
-	j.last[life] = last
-	return last
-}
-
-// inGap reports whether a gap is recorded at a date.
-func (j *judged) inGap(at unit.Time) bool {
-	return slices.ContainsFunc(j.gaps, func(g [2]unit.Time) bool { return g[0] <= at && at <= g[1] })
-}
-
-// mayBeSaid reports whether something of what happened so far accounts for what is said.
-func (d *day) mayBeSaid(s string) bool {
-	return ofCuts.MatchString(s) || d.staysSaid(s) ||
-		d.faults.last > 0 && strings.Contains(s, "have nothing in the recording any more that caused them")
-}
-
-// ofCuts is what a power cut may do.
-var ofCuts = regexp.MustCompile(`^(the last \d+ bytes of the (timeline|recording) were half-written; they were cut off|the timeline was longer: )`)
-
-// ofGaps is what is said of events that came in a gap and that the disk did not take.
-var ofGaps = regexp.MustCompile(`^the timeline is not whole: events \d+ to \d+ are lacking$`)
-
-// ofDamage is what is said of what stays damaged.
-var ofDamage = regexp.MustCompile(`^(the recording is damaged |the timeline is damaged |the timeline is not whole: |the timeline was not whole: |` +
-	`the timeline up to event \d+ is not as it was written; all of it is judged again)`)
-
-// ofOthers is what is said where damage in the recording has it judged otherwise.
-const ofOthers = "the recording is damaged and, judged again, gives another event"
-
 // openOnce opens what is on a disk, ends at once, and gives what is said.
 func (d *day) openOnce(disk *filestest.Disk) (said []string, err error) {
 	opt, now := d.options(disk), d.now
@@ -271,77 +211,6 @@ func (d *day) openOnce(disk *filestest.Disk) (said []string, err error) {
 		}
 	}
 	return said, steps.Err()
-}
-
-// judged is what a recording gives.
-type judged struct {
-	engine *engine.Engine
-	failed error
-	read   int64 // inputs that were judged
-	lines  []string
-	claims []*claim.Claim
-	inputs map[put]int
-	people map[put]int       // what people put in, without dates
-	gaps   [][2]unit.Time    // from its beginning to its end
-	last   map[int]unit.Time // of each life
-}
-
-// judge judges a recording, which must be whole but for its tail.
-func (d *day) judge(in files.Folder) (j *judged, err error) {
-	j = &judged{inputs: map[put]int{}, people: map[put]int{}, last: map[int]unit.Time{}}
-	j.engine = engine.New(d.sheet, func(e *event.Event, wall int64) {
-		line, err := timeline.Line(nil, e, wall)
-		j.failed = errors.Join(j.failed, err)
-		j.lines = append(j.lines, string(line))
-	})
-	err = d.goOn(in, j)
-	return j, err
-}
-
-// goOn judges what a recording has behind what of it was judged before.
-func (d *day) goOn(in files.Folder, j *judged) error {
-	r, err := recording.OpenSegments(in)
-	if err != nil {
-		return err
-	}
-	var input event.Input
-	for n := int64(0); n < j.read && err == nil; n++ {
-		err = r.Next(&input)
-	}
-	for err == nil {
-		if err = j.engine.StepFrom(r, &input); err == nil {
-			j.keep(&input)
-		}
-	}
-	j.claims = j.engine.Claims()
-	if damages := r.Damages(); len(damages) > 0 && !d.damaged {
-		return fmt.Errorf("the recording is damaged: %v", damages)
-	}
-	if errors.Is(err, io.EOF) || errors.Is(err, recording.ErrNotRecording) && len(j.lines) == 0 {
-		err = nil
-	}
-	return errors.Join(err, j.failed, r.Close())
-}
-
-func (j *judged) keep(in *event.Input) {
-	j.read++
-	j.inputs[put{at: in.At, tap: in.Tap, kind: in.Kind, data: string(in.Data)}]++
-	switch in.Kind {
-	case event.InputMark, event.InputDrillStep:
-		j.people[put{kind: in.Kind, data: string(in.Data)}]++
-	case event.InputResume: // ends a gap too
-		if n := len(j.gaps); n > 0 && j.gaps[n-1][1] == unit.Never {
-			j.gaps[n-1][1] = in.At
-		}
-	case event.InputRecordingGap:
-		var gap event.RecordingGapInput
-		_ = json.Unmarshal(in.Data, &gap)
-		if n := len(j.gaps); gap.Ended && n > 0 {
-			j.gaps[n-1][1] = in.At
-		} else {
-			j.gaps = append(j.gaps, [2]unit.Time{in.At, unit.Never})
-		}
-	}
 }
 
 // compare holds the timeline to the recording and to what was promised.
