@@ -67,9 +67,11 @@ func (p *present) moment(s *Server) moment {
 	return p.latest
 }
 
-// standing is at which places of the sheet channels stand: what is to be done next hangs on it.
+// standing is which drill is under way, how taps do, and at which places of the sheet channels
+// stand: what is to be done next hangs on it.
 func standing(s *state.State) string {
 	var all strings.Builder
+	all.WriteString(s.Drill)
 	for i := range s.Taps {
 		all.WriteString(string(s.Taps[i].Condition()))
 		for _, c := range s.Taps[i].Channels {

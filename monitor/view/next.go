@@ -11,7 +11,7 @@ import (
 
 // Next are the steps that would settle claims which can still be seen right, what settles most
 // first, in the sheet's order where two settle as many; what only takes time comes last, and so
-// does what is done now. The
+// does what is done now. Before all comes what brings back a tap that is not live. The
 // verdicts are those of the state, all else of the claims is that of the sheet. A claim that
 // the wire shows, and that a drill asks for too, stands with both.
 func Next(s *state.State, claims claim.Index) []state.Next {
@@ -41,7 +41,7 @@ func Next(s *state.State, claims claim.Index) []state.Next {
 		}
 		return len(b.Claims) - len(a.Claims)
 	})
-	return steps
+	return append(hearFirst(s), steps...)
 }
 
 // stepsOf are what settles a claim: its drill, and what is done to its controls without one.

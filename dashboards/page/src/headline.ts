@@ -27,10 +27,10 @@ export function headline(s: Store, awaited: boolean): TemplateResult {
     <div class=${'headline' + (open ? ' open' : '')}>
       ${now
         ? html`<ul class="wrongs">
-              ${[...(trouble.length > 0 ? together(worst(trouble)) : tally(s)), ...link].map((p) => big(p, awaited))}
+              ${[...(trouble.length > 0 ? together(worst(trouble)) : tally(s)), ...link].map((p) => big(p, awaited, modeIs(s)))}
             </ul>
             <ul class="asked" id="asked">
-              ${first.map((p) => big(p, awaited))} ${rest.map((p) => html`<li class="part rest">${p.text}</li>`)}
+              ${first.map((p) => big(p, awaited, modeIs(s)))} ${rest.map((p) => html`<li class="part rest">${p.text}</li>`)}
             </ul>`
         : html`<p class=${s.heard === 0 ? '' : 'wrong'} role="alert">${silent(s)}</p>`}
       <button class="fold" aria-expanded=${open} aria-controls=${now ? 'asked' : nothing} aria-label="All that is so now" @click=${() => fold(s)}></button>
@@ -68,7 +68,7 @@ let silentSince = ''; // the time of day, '' while the daemon answers
 function silent(s: Store): string {
   if (s.heard === 0) return 'Waiting for benchproof.';
   silentSince ||= new Date(Date.now() - s.silence * 1000).toLocaleTimeString();
-  return `benchproof has not answered since ${silentSince}. What is below is old.`;
+  return `benchproof has not answered since ${silentSince}. What is below is old. Look at the computer where it runs: this page goes on by itself once it answers.`;
 }
 
 // worst puts what is wrong before what is only trouble.
@@ -85,8 +85,8 @@ function tally(s: Store): Part[] {
 }
 
 // big is a part as a word above and a large one below.
-function big(p: Part, awaited: boolean): TemplateResult {
-  const [label, named] = split(p);
+function big(p: Part, awaited: boolean, modeIs: string): TemplateResult {
+  const [label, named] = split(p, modeIs);
   const wanted = awaited && p.part === 'link' && p.grade !== 'plain';
   return html`<li class=${`part ${p.part} ${p.grade} ${wanted ? 'awaited' : ''}`}>
     ${label === '' ? nothing : html`<span class="label">${label} </span>`}<span class="value">${p.part === 'wrong' ? html`<a href="#sheet">${named}</a>` : named}</span
@@ -94,12 +94,17 @@ function big(p: Part, awaited: boolean): TemplateResult {
   </li>`;
 }
 
+// modeIs says who chose the mode: a receiver in failsafe does so by itself.
+function modeIs(s: Store): string {
+  return s.now?.taps.some((t) => t.condition === 'failsafe') ? 'set by failsafe' : 'asked for';
+}
+
 // split takes the name of what is said off the front of it.
-function split(p: Part): [string, string] {
+function split(p: Part, modeIs: string): [string, string] {
   const at = p.text.indexOf(' ');
   switch (p.part) {
     case 'mode':
-      return ['asked for', p.text];
+      return [modeIs, p.text];
     case 'throttle':
     case 'gain':
       return [p.text.slice(0, at), p.text.slice(at + 1)];
@@ -123,7 +128,7 @@ let since = 0;
 // spoken is what a screen reader says when it changes.
 function spoken(s: Store): string {
   const parts = [...(s.now?.headline.filter((p) => ['wrong', 'mode', 'link'].includes(p.part)) ?? [])];
-  const now = parts.map((p) => (p.part === 'mode' ? `asked for: ${p.text}` : p.text)).join(', ');
+  const now = parts.map((p) => (p.part === 'mode' ? `${modeIs(s)}: ${p.text}` : p.text)).join(', ');
   if (now !== heard) {
     heard = now;
     since = performance.now();

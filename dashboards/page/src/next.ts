@@ -51,7 +51,9 @@ function link(n: Next): TemplateResult | typeof nothing {
   return n.drill === '' ? nothing : html`<a class="button" href=${`#drill/${n.drill}`} aria-label=${`Begin drill ${n.drill}`}>Begin</a>`;
 }
 
+// what is a step and the claims that it settles; one that brings a tap back settles none by itself.
 function what(s: Store, n: Next): TemplateResult {
+  if (n.claims.length === 0) return html`<p class="do">${n.do}</p>`;
   return html`<details>
     <summary><span class="do">${words(n)}</span> <span class="settles">settles ${counted(n.claims.length, 'claim')}</span></summary>
     <ul>
