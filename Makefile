@@ -11,6 +11,9 @@ LINT := $(GO) run github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 # The race detector needs a C compiler; `make test RACE=` does without both.
 RACE ?= -race
 
+# Vets what is tested; empty where that was done.
+VET ?= $(GO) vet
+
 # All was vetted before it is tested; a busy machine takes longer than the 10 minutes that
 # go test gives a package.
 TESTING := -vet=off -timeout 30m
@@ -92,8 +95,12 @@ endef
 demo: ## the whole tool on a simulated bench
 	@$(GO) run ./cmd/benchproof demo
 
+# Neither the linters nor the builds for other systems need what is installed, which is mostly
+# waited for. The linters vet, so that nothing is vetted again behind them.
 .PHONY: check
-check: install lint cross test outside ## everything that is checked each time; `make long` takes hours more
+check: ## everything that is checked each time; `make long` takes hours more
+	@$(MAKE) install & installing=$$!; linted=0; $(MAKE) lint cross || linted=$$?; wait $$installing && exit $$linted
+	@$(MAKE) test outside VET=
 
 # What `make quick` leaves out of a package that takes minutes, by naming what it runs.
 QUICK := TestByHandTimelines|TestEveryMutantFits|TestEachWatcher|TestImports|TestInstants|TestProducts|TestTheCorpusGoesOn|TestGuide|TestCommandsOf|TestTheCorpusIsRead
@@ -109,7 +116,7 @@ quick: ## while you work: formatting, vet and the quick tests, under 90 s once a
 test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 	$(if $(RACE),$(call need,$(COMPILER)))
 	@unformatted=$$(gofmt -l .); [ -z "$$unformatted" ] || { echo "run gofmt -w on:" $$unformatted >&2; exit 1; }
-	$(GO) vet ./...
+	$(if $(VET),$(VET) ./...)
 	@started=$$($(GO) list $(STARTERS)); \
 	echo "$(GO) test, without the race detector where nothing starts a goroutine"; \
 	$(GO) test $(TESTING) $$($(GO) list ./... | grep -vxF "$$started")
@@ -125,7 +132,7 @@ BROWSERS := ./dashboards/page/browser
 .PHONY: outside
 outside: ## tests that let tools of others read what we write, browsers among them
 	$(call need,$(OUTSIDE))
-	$(GO) vet -tags outside ./...
+	$(if $(VET),$(VET) -tags outside ./...)
 	$(GO) test $(TESTING) -count=1 -tags outside -run '^($(call tests,^//go:build outside))$$' $(or $(filter-out $(BROWSERS),$(call packages,^//go:build outside)),$(error no package has outside tests))
 	@$(MAKE) browsers
 
