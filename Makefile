@@ -19,7 +19,8 @@ VET ?= $(GO) vet
 TESTING := -vet=off -timeout 30m
 
 # Tests of the session that play many whole sessions. They are run without the race
-# detector, which takes five times as long and has the rest of the package to look at.
+# detector, which takes five times as long and has the rest of the package to look at, and
+# beside what else needs no detector: most of them use one processor.
 MANY := ^Test(PowerCuts|KilledMany|AThinnedSession|ATimelineThatWasHarmed|ARecordingInSegments|ASessionOfAWeek|ALongTimeline|AnotherBuildsJournal|VerifyFinds|ASessionThatRunsIsWhole|ClosedPartsAreReadOnce|TheCorpusGoesOn|StepsInAnyOrder|AReplayNear|TheRecordNeeds|TheAccount)
 
 # How long `make fuzz` stays with each target.
@@ -119,25 +120,28 @@ test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 	$(if $(VET),$(VET) ./...)
 	@started=$$($(GO) list $(STARTERS)); \
 	echo "$(GO) test, without the race detector where nothing starts a goroutine"; \
-	$(GO) test $(TESTING) $$($(GO) list ./... | grep -vxF "$$started")
+	$(if $(RACE),$(GO) test $(TESTING) -run '$(MANY)' ./monitor/session & many=$$!;) \
+	passed=0; $(GO) test $(TESTING) $$($(GO) list ./... | grep -vxF "$$started") || passed=$$?; \
+	$(if $(RACE),wait $$many || passed=$$?;) exit $$passed
 	$(GO) test $(TESTING) $(if $(RACE),$(RACE) -skip '$(MANY)') $(STARTERS)
-	$(if $(RACE),$(GO) test $(TESTING) -run '$(MANY)' ./monitor/session)
 	@for file in $$(grep -lE '$(START)' $(patsubst %,%/*_test.go,$(TESTERS)) | grep -v '_outside_test.go$$'); do grep -q '^func Test' $$file || { \
 		echo "$$file starts a goroutine and has no test of its own, so no race is looked for: put it beside its tests" >&2; exit 1; }; done
 	$(if $(RACE),$(GO) test $(TESTING) $(RACE) -run '^($(call tests,$(START)))$$' $(TESTERS))
 
-# What looks at the live page in browsers has the computer for itself: some of it measures.
+# What looks at the live page in browsers mostly waits, for hands and for wires, so it runs beside
+# other tests, but for what measures times: that has the computer for itself.
 BROWSERS := ./dashboards/page/browser
+MEASURING := ^Test(TheWayToTheScreen|HowBusyThePageIs)$$
 
 .PHONY: outside
 outside: ## tests that let tools of others read what we write, browsers among them
 	$(call need,$(OUTSIDE))
 	$(if $(VET),$(VET) -tags outside ./...)
-	$(GO) test $(TESTING) -count=1 -tags outside -run '^($(call tests,^//go:build outside))$$' $(or $(filter-out $(BROWSERS),$(call packages,^//go:build outside)),$(error no package has outside tests))
-	@$(MAKE) browsers
+	$(GO) test $(TESTING) -p 3 -count=1 -tags outside -run '^($(call tests,^//go:build outside))$$' -skip '$(MEASURING)' $(or $(call packages,^//go:build outside),$(error no package has outside tests))
+	$(GO) test $(TESTING) -count=1 -v -tags outside -run '$(MEASURING)' $(BROWSERS)
 
 .PHONY: browsers
-browsers: ## of make outside, the flows of the live page in chromium and Firefox
+browsers: ## the flows of the live page in chromium and Firefox, those that measure among them
 	$(call need,$(OUTSIDE))
 	$(GO) test $(TESTING) -count=1 -v -tags outside $(BROWSERS)
 
