@@ -2,6 +2,7 @@ package crclog
 
 import (
 	"bufio"
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -35,7 +36,7 @@ var ErrLong = fmt.Errorf("the line is longer than %d bytes", MaxLine)
 // good line that a newline ends, so a writer was cut off there. Memory is
 // bounded, however long a line is.
 func Scan(r io.Reader, f func(offset int64, line []byte, damage error) error) (tail int64, err error) {
-	s := scanner{src: bufio.NewReaderSize(r, MaxLine+1), see: f}
+	s := scanner{src: bufio.NewReaderSize(r, usualLine), see: f}
 	for {
 		more, err := s.step()
 		if err != nil || !more {
@@ -43,6 +44,9 @@ func Scan(r io.Reader, f func(offset int64, line []byte, damage error) error) (t
 		}
 	}
 }
+
+// usualLine is longer than nearly each line, bytes: room for longer ones is made when one comes.
+const usualLine = 128 << 10
 
 type scanner struct {
 	src     *bufio.Reader
@@ -54,7 +58,7 @@ type scanner struct {
 
 // step takes one line; more is false at the end.
 func (s *scanner) step() (more bool, err error) {
-	line, err := s.src.ReadSlice('\n')
+	line, err := s.line()
 	if errors.Is(err, bufio.ErrBufferFull) {
 		return s.skipLongLine(len(line))
 	}
@@ -71,6 +75,17 @@ func (s *scanner) step() (more bool, err error) {
 		return true, nil
 	}
 	return true, s.good(line)
+}
+
+// line is the next one with its newline. The error is bufio.ErrBufferFull where it is longer than MaxLine.
+func (s *scanner) line() ([]byte, error) {
+	line, err := s.src.ReadSlice('\n')
+	if !errors.Is(err, bufio.ErrBufferFull) || len(line) > MaxLine {
+		return line, err
+	}
+	begun := bytes.NewReader(bytes.Clone(line))
+	s.src = bufio.NewReaderSize(io.MultiReader(begun, s.src), MaxLine+1)
+	return s.src.ReadSlice('\n')
 }
 
 // verify is Open without the copy.

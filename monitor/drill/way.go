@@ -27,6 +27,7 @@ type switchPath struct {
 	sheet    *sheet.Sheet
 	channels []*sheet.Channel // that a wanted combination names, as in the sheet
 	at       switchStates
+	modes    map[int][]string // asked for at the stands that were looked at, by number
 }
 
 // switchStates is where the channels of a walk stand: the index of a place of each, or
@@ -42,7 +43,7 @@ type switchStep struct {
 }
 
 func newSwitchPath(s *sheet.Sheet) *switchPath {
-	w := &switchPath{sheet: s}
+	w := &switchPath{sheet: s, modes: map[int][]string{}}
 	for i := range s.Channels {
 		c := &s.Channels[i]
 		named := func(m sheet.Mode) bool {
@@ -100,6 +101,14 @@ func (w *switchPath) size() int {
 	return size
 }
 
+// number is that of a stand, below size.
+func (w *switchPath) number(at switchStates) (n int) {
+	for i, c := range w.channels {
+		n = n*(len(c.Places)+1) + at[i] + 1
+	}
+	return n
+}
+
 // direct moves each switch that stands elsewhere, in the order of the sheet.
 func (w *switchPath) direct(goal switchStates) (flips []switchStep) {
 	for i, place := range goal {
@@ -119,9 +128,9 @@ type found struct {
 
 // search is the shortest way through all stands, by cost.
 func (w *switchPath) search(goal switchStates) []switchStep {
-	best := map[string]*found{}
+	best := make([]*found, w.size())
 	open := []*found{{at: slices.Clone(w.at)}}
-	best[fmt.Sprint(w.at)] = open[0]
+	best[w.number(w.at)] = open[0]
 	var end *found
 	for len(open) > 0 {
 		from := open[0]
@@ -130,9 +139,9 @@ func (w *switchPath) search(goal switchStates) []switchStep {
 			end = from
 		}
 		for _, next := range w.next(from, goal) {
-			key := fmt.Sprint(next.at)
-			if known := best[key]; (known == nil || next.cost < known.cost) && (end == nil || next.cost < end.cost) {
-				best[key] = next
+			n := w.number(next.at)
+			if known := best[n]; (known == nil || next.cost < known.cost) && (end == nil || next.cost < end.cost) {
+				best[n] = next
 				open = append(open, next)
 			}
 		}
@@ -213,7 +222,17 @@ func (w *switchPath) unwanted(at switchStates) string {
 
 // asked are the modes that may be asked for at a stand, "" for none: a channel of
 // which nobody knows where it stands may stand anywhere.
-func (w *switchPath) asked(at switchStates) (names []string) {
+func (w *switchPath) asked(at switchStates) []string {
+	n := w.number(at)
+	names, looked := w.modes[n]
+	if !looked {
+		names = w.lookAt(at)
+		w.modes[n] = names
+	}
+	return names
+}
+
+func (w *switchPath) lookAt(at switchStates) (names []string) {
 	i := slices.Index(at, unknown)
 	if i < 0 {
 		name, _ := w.sheet.ModeAt(func(channel int) unit.Width { return w.width(at, channel) })
@@ -239,7 +258,7 @@ func (w *switchPath) stop(at, goal switchStates) int {
 	case w.unwanted(at) != "":
 		return costUnwanted
 	}
-	ends := append(w.asked(w.at), w.asked(goal)...)
+	ends := slices.Concat(w.asked(w.at), w.asked(goal))
 	for _, name := range w.asked(at) {
 		if !slices.Contains(ends, name) {
 			return costOther
