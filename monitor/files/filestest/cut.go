@@ -35,15 +35,20 @@ func (d *Disk) cut(luck *rand.Rand, left func(*content) []byte) *Disk {
 
 // anyOf is what is safe and some of the changes, in pieces.
 func (c *content) anyOf(luck *rand.Rand) []byte {
-	pieces := c.pieces()
+	var pieces []change
+	for _, ch := range c.changes {
+		pieces = append(pieces, ch.pieces(page)...)
+	}
 	often := []int{15, 50, 85, 100}[luck.IntN(4)] // per cent that reach the disk
 	torn := luck.IntN(2*len(pieces) + 1)
+	sectors := rand.New(rand.NewPCG(uint64(torn), uint64(often))) // apart: luck has the same for all else
 	data := slices.Clone(c.safe)
 	for i := range pieces {
+		part := pieces[i]
 		if luck.IntN(100) >= often {
+			data = part.someSectors(data, sectors)
 			continue
 		}
-		part := pieces[i]
 		if i == torn && len(part.data) > 0 {
 			part.data = part.data[:luck.IntN(len(part.data))]
 		}
@@ -52,17 +57,42 @@ func (c *content) anyOf(luck *rand.Rand) []byte {
 	return data
 }
 
-// pieces are the changes, with each write cut where a page of the file ends.
-func (c *content) pieces() (list []change) {
-	for _, ch := range c.changes {
-		for !ch.cut && ch.at/page != (ch.at+int64(len(ch.data))-1)/page && len(ch.data) > 0 {
-			n := page - ch.at%page
-			list = append(list, change{at: ch.at, data: ch.data[:n]})
-			ch.at, ch.data = ch.at+n, ch.data[n:]
-		}
-		list = append(list, ch)
+// pieces are those of a write, cut at each multiple of size in the file; a new length is one.
+func (c change) pieces(size int64) (list []change) {
+	for !c.cut && c.at/size != (c.at+int64(len(c.data))-1)/size && len(c.data) > 0 {
+		n := size - c.at%size
+		list = append(list, change{at: c.at, data: c.data[:n]})
+		c.at, c.data = c.at+n, c.data[n:]
 	}
-	return list
+	return append(list, c)
+}
+
+// someSectors applies, now and then, a part of what did not reach the disk: some sectors of a page,
+// or the zeros before a new length.
+func (c *change) someSectors(data []byte, luck *rand.Rand) []byte {
+	if luck.IntN(50) > 0 {
+		return data
+	}
+	part := *c
+	if c.cut {
+		part = c.zeroed(int64(len(data)))
+	}
+	for _, s := range part.pieces(sector) {
+		if luck.IntN(2) == 0 {
+			data = s.apply(data)
+		}
+	}
+	return data
+}
+
+// zeroed is what a kernel writes before it cuts a file of this length short: zeros behind the new
+// length, to the end of its page. It has no data where there is nothing to write.
+func (c *change) zeroed(length int64) change {
+	end := min(length, (c.at+page-1)/page*page)
+	if !c.cut || end <= c.at {
+		return change{at: min(c.at, length)}
+	}
+	return change{at: c.at, data: make([]byte, end-c.at)}
 }
 
 // Copy is the disk as a program finds it that comes after one which was killed at this moment:
