@@ -339,29 +339,35 @@ func (a *attacked) requireWhole() {
 	journal, err := os.ReadFile(session.Folder(a.folder).Path(session.TimelineFile))
 	require.NoError(a.t, err)
 	replayed := a.replayed()
-	var inGaps, next int
+	given, inGaps := butForGaps(a.t, string(journal), replayed)
+	if !strings.Contains(a.talk.String(), "judgement was behind") { // it is said, and judged when the session is opened again
+		assert.Equal(a.t, len(replayed), given, "what the recording gives is in the timeline")
+	}
+	a.t.Logf("%d events, %d in recording gaps, %d marks answered as recorded", given+inGaps, inGaps, len(a.recorded))
+	assert.NotEmpty(a.t, a.recorded)
+	for _, text := range a.recorded {
+		require.Contains(a.t, string(journal), fmt.Sprintf(`"data":{"text":%q}`, text), "it was answered as recorded")
+	}
+}
+
+// butForGaps holds a timeline to the lines that its recording gives, but for what came in recording gaps; it says how
+// many it has of each.
+func butForGaps(t *testing.T, journal string, replayed []string) (given, inGaps int) {
 	gap := false
-	for line := range strings.Lines(string(journal)) {
+	for line := range strings.Lines(journal) {
 		e, err := timeline.Parse([]byte(strings.TrimSuffix(line, "\n")))
-		require.NoError(a.t, err)
-		if next < len(replayed) && replayed[next] == line {
-			next++
+		require.NoError(t, err)
+		if given < len(replayed) && replayed[given] == line {
+			given++
 		} else {
-			require.True(a.t, gap, "the recording does not give it: %s", line)
+			require.True(t, gap, "the recording does not give it: %s", line)
 			inGaps++
 		}
 		if e.Kind == event.RecordingGap {
 			gap = bytes.Contains(e.Data, []byte(`"ended":false`))
 		}
 	}
-	if !strings.Contains(a.talk.String(), "judgement was behind") { // it is said, and judged when the session is opened again
-		assert.Equal(a.t, len(replayed), next, "what the recording gives is in the timeline")
-	}
-	a.t.Logf("%d events, %d in recording gaps, %d marks answered as recorded", next+inGaps, inGaps, len(a.recorded))
-	assert.NotEmpty(a.t, a.recorded)
-	for _, text := range a.recorded {
-		require.Contains(a.t, string(journal), fmt.Sprintf(`"data":{"text":%q}`, text), "it was answered as recorded")
-	}
+	return given, inGaps
 }
 
 // replayed are the lines that the recording gives.

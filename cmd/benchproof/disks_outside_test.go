@@ -37,6 +37,7 @@ type diskRig struct {
 	segment string   // how long a part of the recording is
 	trace   string   // where strace writes what the program does; "": it is not looked at
 	more    []string // arguments
+	far     *wire    // at the port, for what happens to it; nil: nothing does
 	ports   *world.PTYs
 	leave   func() // ends the simulated bench
 	cmd     *exec.Cmd
@@ -75,7 +76,11 @@ func (r *diskRig) start(t *testing.T) {
 	require.NoError(t, err)
 	ctx, stop := context.WithCancel(t.Context())
 	var bench sync.WaitGroup
-	bench.Go(func() { _ = world.Play(ctx, world.New(&scripted.Plan, 1), r.ports.Ends(), world.RealTime{}) })
+	ends := r.ports.Ends()
+	if r.far != nil {
+		r.far.end, ends[0] = ends[0], r.far
+	}
+	bench.Go(func() { _ = world.Play(ctx, world.New(&scripted.Plan, 1), ends, world.RealTime{}) })
 	r.leave = func() { stop(); bench.Wait() }
 	t.Cleanup(func() {
 		r.leave()

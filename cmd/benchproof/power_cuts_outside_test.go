@@ -392,6 +392,8 @@ func TestPowerCutsOfARealRun(t *testing.T) {
 	assert.Greater(t, len(whole.promised), 20)
 	assert.Greater(t, len(whole.answered), 10)
 
+	requireKernelImages(t, folder, runs, calls)
+
 	for name, lies := range map[string]func(filestest.Call) bool{
 		"of the recording": func(c filestest.Call) bool { return c.Op == "sync" && c.Name == session.RecordingFile },
 		"of the folder":    func(c filestest.Call) bool { return c.Op == "sync folder" },

@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"encoding/hex"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"regexp"
@@ -44,11 +45,12 @@ type systemCall struct {
 func readTrace(t *testing.T, path string, program int) (list []systemCall) {
 	t.Helper()
 	ended := regexp.MustCompile(fmt.Sprintf(`(?m)^%d +\+\+\+ `, program)) // its threads may follow
-	var text []byte
 	require.Eventually(t, func() bool {
-		text, _ = os.ReadFile(path)
-		return bytes.HasSuffix(text, []byte(" +++\n")) && ended.Match(text)
+		end := endOf(path)
+		return bytes.HasSuffix(end, []byte(" +++\n")) && ended.Match(end)
 	}, 20*time.Second, 50*time.Millisecond, "strace ends")
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
 	under := map[string]systemCall{} // by thread, what is not over yet
 	for n, line := range strings.Split(strings.TrimSuffix(string(text), "\n"), "\n") {
 		thread, rest, _ := strings.Cut(line, " ")
@@ -79,6 +81,19 @@ func readTrace(t *testing.T, path string, program int) (list []systemCall) {
 		}
 	}
 	return list
+}
+
+// endOf is the end of a file that is being written, which may be large: a program reads its own file.
+func endOf(path string) []byte {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil
+	}
+	defer func() { _ = f.Close() }()
+	end := make([]byte, 16<<10)
+	size, _ := f.Seek(0, io.SeekEnd)
+	n, _ := f.ReadAt(end, max(0, size-int64(len(end))))
+	return end[:n]
 }
 
 var (

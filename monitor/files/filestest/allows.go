@@ -34,7 +34,7 @@ func (d *Disk) Allows(image map[string][]byte) error {
 func (c *content) allows(data []byte) bool {
 	changes := c.sectors()
 	for torn := -1; torn < len(changes); torn++ {
-		e := explanation{data: data, explained: make([]bool, len(data)), below: len(data)}
+		e := explanation{data: data, explained: make([]bool, len(data)), below: len(data), lengths: c.lengths()}
 		if e.by(changes, torn, c.safe) {
 			return true
 		}
@@ -63,9 +63,10 @@ func (c *content) sectors() (list []change) {
 type explanation struct {
 	data      []byte
 	explained []bool
-	below     int  // nothing is to be explained from here on
-	length    int  // that the changes give it
-	cut       bool // it was cut short: earlier changes make it no longer
+	below     int     // nothing is to be explained from here on
+	length    int     // that the changes give it
+	cut       bool    // it was cut short: earlier changes make it no longer
+	lengths   []int64 // that it had, one of which may be there before what it measures
 }
 
 // by explains data by changes, of which one may be torn.
@@ -131,5 +132,5 @@ func (e *explanation) bySafe(safe []byte) bool {
 	if !e.cut {
 		e.length = max(e.length, len(safe))
 	}
-	return e.length == len(e.data)
+	return e.length == len(e.data) || e.length < len(e.data) && slices.Contains(e.lengths, int64(len(e.data)))
 }

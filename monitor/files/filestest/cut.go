@@ -12,7 +12,8 @@ const page = 4096
 
 // AnyPowerCut is the disk as it may be found after a power cut at this moment, on a file system
 // that promises less than that of PowerCut: of what a file was not synced with, each page of each
-// write may be there or not, one of them in part; what lies before it and never came is zeros.
+// write may be there or not, or some of its sectors; what lies before it and never came is zeros, and
+// so is what a length measures that came alone.
 func (d *Disk) AnyPowerCut(luck *rand.Rand) *Disk {
 	return d.cut(luck, func(c *content) []byte { return c.anyOf(luck) })
 }
@@ -54,6 +55,9 @@ func (c *content) anyOf(luck *rand.Rand) []byte {
 		}
 		data = part.apply(data)
 	}
+	if lengths := c.lengths(); len(lengths) > 0 && sectors.IntN(8) == 0 {
+		data = append(data, make([]byte, max(0, lengths[sectors.IntN(len(lengths))]-int64(len(data))))...)
+	}
 	return data
 }
 
@@ -65,6 +69,20 @@ func (c change) pieces(size int64) (list []change) {
 		c.at, c.data = c.at+n, c.data[n:]
 	}
 	return append(list, c)
+}
+
+// lengths are those that the file had since it was synced, page by page.
+func (c *content) lengths() (list []int64) {
+	length := int64(len(c.safe))
+	for _, ch := range c.changes {
+		for _, p := range ch.pieces(page) {
+			if length = max(length, p.at+int64(len(p.data))); p.cut {
+				length = p.at
+			}
+			list = append(list, length)
+		}
+	}
+	return list
 }
 
 // someSectors applies, now and then, a part of what did not reach the disk: some sectors of a page,

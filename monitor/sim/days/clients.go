@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"strings"
+	"sync"
 	"time"
 
 	"benchproof.example/monitor/api"
@@ -16,19 +17,30 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/metrics"
 	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sim/operator"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/view"
 )
 
+// served is what is served of a sheet, in all lives of a day.
+type served struct {
+	claims claim.Index
+	sheet  *state.Sheet
+}
+
+func servedOf(text string, s *sheet.Sheet) func() served {
+	return sync.OnceValue(func() served { return served{claim.NewIndex(s), view.Sheet("day", []byte(text), s)} })
+}
+
 // serve has the session answer over HTTP, and shows what the program shows.
 func (l *life) serve() error {
-	drills, claims := course.New(l.sheet), claim.NewIndex(l.sheet)
+	drills, served := course.New(l.sheet), l.served()
 	server, err := api.New(api.Options{
 		State: l.live.State, Metrics: metrics.Handler(l.live.State), Drills: drills, Topics: claim.Topics(l.sheet),
-		Sheet: view.Sheet("day", []byte(l.story.Sheet), l.sheet), Watched: l.live.LookClosely,
+		Sheet: served.sheet, Watched: l.live.LookClosely,
 		Headline: func(now *state.State) []state.Part { return view.Headline(now, l.sheet) },
-		Next:     func(now *state.State) []state.Next { return view.Next(now, claims) },
+		Next:     func(now *state.State) []state.Next { return view.Next(now, served.claims) },
 		Put: func(kind event.InputKind, data []byte) (int64, bool) {
 			if l.over || !l.hears {
 				return 0, false

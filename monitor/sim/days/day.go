@@ -62,6 +62,7 @@ type day struct {
 	story   *Story
 	spoiled Spoiled
 	sheet   *sheet.Sheet
+	served  func() served
 	bench   *script.Driver
 	disk    *filestest.Disk
 	held    *mount    // who has the folder
@@ -99,6 +100,7 @@ func newDay(s *Story, spoiled Spoiled) (*day, error) {
 	if d.sheet, err = sheetOf(s.Sheet); err != nil {
 		return nil, err
 	}
+	d.served = servedOf(s.Sheet, d.sheet)
 	scripted, err := script.ParseDriven("day", []byte(s.Bench))
 	if err != nil {
 		return nil, err
