@@ -7,7 +7,7 @@ import (
 )
 
 const (
-	heartbeat      = 15 * time.Second
+	heartbeat      = 15 * time.Second // without any news
 	streamPatience = 10 * time.Second // for one write
 )
 
@@ -43,8 +43,6 @@ func (d *door) events(w http.ResponseWriter, r *http.Request) {
 // follow sends what comes until the client or the server ends, or the client is
 // found to wait for events of another session.
 func (s *Server) follow(ctx context.Context, c *stream) {
-	beat := time.NewTicker(heartbeat)
-	defer beat.Stop()
 	for {
 		more := s.news.wait()
 		list, err := s.page(ctx, c.room, c.after, streamPage)
@@ -57,12 +55,14 @@ func (s *Server) follow(ctx context.Context, c *stream) {
 			}
 			continue
 		}
-		select {
-		case <-ctx.Done():
+		s.opt.Await(ctx, more, heartbeat)
+		if ctx.Err() != nil {
 			s.last(c)
 			return
+		}
+		select {
 		case <-more:
-		case <-beat.C:
+		default:
 			if c.keep() != nil {
 				return
 			}

@@ -101,10 +101,14 @@ func (n *notifier) spread(ctx context.Context) {
 		case <-ctx.Done():
 			return
 		case <-n.lastNotified:
-			n.mu.Lock()
-			close(n.waiting)
-			n.waiting = make(chan struct{})
-			n.mu.Unlock()
+			n.wake()
 		}
 	}
+}
+
+func (n *notifier) wake() {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	close(n.waiting)
+	n.waiting = make(chan struct{})
 }

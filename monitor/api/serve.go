@@ -58,7 +58,8 @@ type Options struct {
 	Token     string // over the network, whoever has it may change things; "": nobody may
 	ReadToken bool   // over the network, reading needs the token too; it wants one
 
-	// Await has answers to a change wait for what comes of it; nil: by this computer's clock.
+	// Await has answers to a change wait for what comes of it, and streams of events for news; nil: by this
+	// computer's clock.
 	Await Await
 
 	Hosts   []string    // further names that this server answers to
@@ -150,6 +151,9 @@ func New(opt Options) (*Server, error) {
 	s.socket = newDoor(s, true, ownerConnections, ownerStreams)
 	return s, nil
 }
+
+// Wake has streams of events look for news, as Serve does by itself.
+func (s *Server) Wake() { s.news.wake() }
 
 // Publish takes an event that is shown: its number and its journal line, with or
 // without the newline. Numbers that do not rise are passed over. It waits for no

@@ -56,6 +56,7 @@ func (l *life) serve() error {
 		Shown: func(e session.Shown) {
 			drills.Take(&e.Event)
 			server.Publish(e.Event.Seq, e.Line)
+			server.Wake()
 			server.Caused(e.Input, &e.Event)
 		},
 		AllShown: server.AllCaused, Pictured: server.Pictured,

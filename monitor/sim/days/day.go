@@ -223,6 +223,8 @@ func (d *day) happen(h Happening) {
 		d.start(nil, d.now, func() { d.look(&h) })
 	case drills:
 		d.start(nil, d.now, func() { d.drill(&h, luck) })
+	case follows:
+		d.start(nil, d.now, func() { d.follow(&h, luck) })
 	default:
 		d.endBy(h)
 	}

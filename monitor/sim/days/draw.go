@@ -210,4 +210,7 @@ func (d *draw) clients() {
 			Count: one(d, 0, 0, 1, 2, 3),
 		})
 	}
+	if d.often(20) {
+		d.happens(Happening{At: d.when(), What: follows, For: d.between(100*millisecond, 20*second), Count: d.IntN(4)})
+	}
 }
