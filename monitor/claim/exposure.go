@@ -134,6 +134,11 @@ type standing struct {
 	Moved bool       `json:"moved"` // it stood at another too
 }
 
+// newSource reports whether what stood before an event may have been a receiver's, and what stands
+// behind it the transmitter's, so that a channel which stood elsewhere need not have moved: many
+// channels leapt, or nobody listened for a while.
+func newSource(e *event.Event) bool { return e.Kind == event.ValuesJumped || e.Kind == event.BusLocked }
+
 // stood takes a width in, and reports whether it is the first that shows a movement.
 func (s *standing) stood(width unit.Width) bool {
 	if !s.Seen {

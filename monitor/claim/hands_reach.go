@@ -3,6 +3,7 @@ package claim
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
@@ -43,8 +44,8 @@ type handsReach struct {
 	Still int      `json:"still"` // prompts in a row that nothing answered
 	Asked []string `json:"asked"` // the controls that those asked for
 	Moved bool     `json:"moved"` // a channel has answered: then one that does not move shows something
-	// Preset are the switches, by tap, whose latest stand was the receiver's: one that
-	// leaves it was moved by nobody.
+	// Preset are the switches, by tap, whose latest stand was the receiver's, or may have been: one
+	// that leaves it was moved by nobody.
 	Preset map[string]bool `json:"preset"`
 }
 
@@ -56,6 +57,9 @@ func (b *Book) claimHandsReach() {
 
 func (h *handsReach) see(e *event.Event, b *Book) {
 	span := event.Span{From: e.From, To: e.At}
+	if newSource(e) {
+		h.unknown(e.About)
+	}
 	switch d := e.Data.(type) {
 	case event.SwitchData:
 		theirs := believed(d.Signal, d.Suspect)
@@ -66,6 +70,16 @@ func (h *handsReach) see(e *event.Event, b *Book) {
 	case event.DrillAnsweredData:
 		if d.Frames > 0 && d.Signal == event.SignalLive { // standing still is no less so after a jump
 			h.answered(&d, span, b)
+		}
+	}
+}
+
+// unknown forgets where the switches of a tap stood.
+func (h *handsReach) unknown(about string) {
+	tap, _ := event.AboutTap.Name(about)
+	for which := range h.Preset {
+		if strings.HasPrefix(which, tap+" ") {
+			h.Preset[which] = true
 		}
 	}
 }

@@ -145,6 +145,9 @@ func (m *modes) see(e *event.Event, b *Book) {
 	case event.FailsafeEntered, event.LossMeasured, event.BusSilent, event.TapDown, event.RecordingGap, event.SessionResumed:
 		m.Blind = true
 	}
+	if newSource(e) {
+		m.startAfresh()
+	}
 	switch d := e.Data.(type) {
 	case event.ModeData:
 		if believed(d.Signal, d.Suspect) {
@@ -152,8 +155,6 @@ func (m *modes) see(e *event.Event, b *Book) {
 		} else {
 			m.Blind = true
 		}
-	case event.JumpData:
-		m.jumped()
 	case event.SwitchData:
 		m.judgeAll(b) // a width may have got its place by elimination
 	case event.DrillAnsweredData:
@@ -182,9 +183,8 @@ func (m *modes) mode(a modeMoment, passing bool, b *Book) {
 	}
 }
 
-// jumped forgets what stood before many channels leapt, where none of these had moved:
-// it may have been a receiver's as well.
-func (m *modes) jumped() {
+// startAfresh forgets where the channels stood, where none of them had moved.
+func (m *modes) startAfresh() {
 	for _, at := range m.Stood {
 		if at.Moved {
 			return

@@ -72,7 +72,7 @@ func (p *places) key(place string) key {
 func (p *places) id(place string) string { return p.key(place).id() }
 
 func (p *places) see(e *event.Event, b *Book) {
-	if _, jumped := e.Data.(event.JumpData); jumped && !p.At.Moved { // what stood before it may have been a receiver's, too
+	if newSource(e) && !p.At.Moved {
 		p.Seen, p.Odd, p.At = map[string]level{}, nil, standing{}
 	}
 	d, ok := e.Data.(event.SwitchData)

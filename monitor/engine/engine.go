@@ -41,7 +41,8 @@ type Engine struct {
 	book      *claim.Book
 	account   *account.Account
 	saved     json.RawMessage // the book as it was when the recording stopped,
-	savedToo  json.RawMessage // and the account
+	savedToo  json.RawMessage // and the account,
+	savedWall int64           // and the wall clock, as in base.View
 	now       unit.Time
 	lastInput unit.Time // date of the latest input
 	sure      unit.Time // until when what lay waiting in the latest hole may still come
@@ -179,17 +180,19 @@ func (e *Engine) prepare(in *event.Input) {
 	}
 }
 
-// save keeps claims and account as they are when the recording stops, with what was under way
+// save keeps claims, account and wall clock as they are when the recording stops, with what was under way
 // and has been reported.
 func (e *Engine) save(in *event.Input) {
 	var g event.RecordingGapInput
 	if _ = json.Unmarshal(in.Data, &g); !g.Ended {
 		e.saved, _ = json.Marshal(e.book) // of plain fields: it can't fail
 		e.savedToo, _ = json.Marshal(e.account)
+		e.savedWall = e.view.Wall
 	}
 }
 
-// reload puts claims and account back to where they were when the recording stopped.
+// reload puts claims, account and wall clock back to where they were when the recording stopped:
+// one that was set in the gap is told of anew behind it.
 func (e *Engine) reload() {
 	if e.saved == nil {
 		return
@@ -198,6 +201,7 @@ func (e *Engine) reload() {
 	_ = json.Unmarshal(e.saved, e.book) // our own of a moment ago
 	e.account = account.New(e.sheet)
 	_ = json.Unmarshal(e.savedToo, e.account)
+	e.view.Wall = e.savedWall
 	e.saved, e.savedToo = nil, nil
 }
 

@@ -17,7 +17,6 @@ type Story struct {
 	Length  int64         // ns
 	Every   int           // beats from one checkpoint to the next
 	Segment unit.Duration // of the recording
-	Strict  bool          // what is known and not mended yet counts too
 	Happens []Happening   // in the order of their times
 }
 

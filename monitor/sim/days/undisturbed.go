@@ -4,7 +4,6 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
-	"strings"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/engine"
@@ -94,7 +93,7 @@ func (h *Heard) beat(at int64) {
 // where judgement began afresh and looked anew. Drills go another way where they are interrupted:
 // then hands do other things.
 func (d *day) checkModel() error {
-	if d.last == nil || d.story.has(drills) || d.knownToAccuse() {
+	if d.last == nil || d.story.has(drills) {
 		return nil
 	}
 	afresh := d.played.Lives > 1 || len(d.last.gaps) > 0
@@ -118,11 +117,4 @@ func settles(c, undisturbed *claim.Claim, afresh bool) bool {
 		return false
 	}
 	return c.Verdict == claim.VerdictWrong || undisturbed.Verdict == claim.VerdictOpen && !afresh
-}
-
-// knownToAccuse reports that a day has what is known to accuse a model, and not mended yet
-// (testdata/open.json): what came late, at one date, over the moment at which the signal went; and
-// an end of a life soon behind that at which it came, where the receiver has no flags.
-func (d *day) knownToAccuse() bool {
-	return !d.story.Strict && (d.story.has(clogs, still) || d.played.Lives > 1 && strings.Contains(d.story.Bench, "flags none"))
 }

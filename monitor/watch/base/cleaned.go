@@ -58,7 +58,7 @@ func NewCleaned(v *View, tap uint8) *Cleaned {
 func (c *Cleaned) See(o *event.Observation, v *View, _ event.Emit) {
 	c.Ready = c.given[:0]
 	switch {
-	case TapClosed(o, c.Tap), o.Kind == event.InputBeat && !v.Taps[c.Tap].Locked:
+	case TapClosed(o, c.Tap), ReadLate(o, c.Tap), o.Kind == event.InputBeat && !v.Taps[c.Tap].Locked:
 		c.rest(v)
 	case Judgeable(o, c.Tap):
 		c.frame(o, v)

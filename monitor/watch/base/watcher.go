@@ -158,6 +158,12 @@ func Judgeable(o *event.Observation, tap uint8) bool {
 	return o.Tap == tap && o.Kind == event.FrameSeen && !o.Frame.Bad && !o.Pace.Late
 }
 
+// ReadLate reports whether o is a frame of the tap that was read late: what the bus carried
+// between those before and behind it is not known.
+func ReadLate(o *event.Observation, tap uint8) bool {
+	return o.Tap == tap && o.Kind == event.FrameSeen && o.Pace.Late
+}
+
 // MaxFrameStep is a silence between two frames over which nothing is taken to have
 // stood, or to have changed from one frame to the next.
 const MaxFrameStep = 100 * unit.Millisecond

@@ -80,7 +80,7 @@ func limits(came, left shortMovement, quantum int) bool {
 
 // See implements Watcher.
 func (f *Flat) See(o *event.Observation, v *base.View, emit event.Emit) {
-	if base.TapClosed(o, f.Tap) {
+	if base.TapClosed(o, f.Tap) || base.ReadLate(o, f.Tap) {
 		f.N = 0
 		return
 	}

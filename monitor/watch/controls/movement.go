@@ -88,7 +88,7 @@ func (m *Movement) close(v *base.View, emit event.Emit) {
 }
 
 func (m *Movement) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
-	if m.Last == 0 || x.Wire.Sub(m.Last) > base.MaxFrameStep {
+	if m.Last == 0 || x.First || x.Wire.Sub(m.Last) > base.MaxFrameStep {
 		m.begin(x, v)
 	}
 	m.Last = x.Wire

@@ -33,6 +33,9 @@ func (f *Failsafe) See(o *event.Observation, v *base.View, emit event.Emit) {
 		f.Run, f.State = 0, linkState{}
 		return
 	}
+	if base.ReadLate(o, f.Tap) {
+		f.State.unheard()
+	}
 	if !base.Judgeable(o, f.Tap) {
 		return
 	}

@@ -28,6 +28,9 @@ func (l *Link) See(o *event.Observation, v *base.View, emit event.Emit) {
 		*l = Link{Tap: l.Tap}
 		return
 	}
+	if base.ReadLate(o, l.Tap) {
+		l.State.unheard()
+	}
 	if !base.Judgeable(o, l.Tap) {
 		return
 	}

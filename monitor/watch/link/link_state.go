@@ -35,12 +35,21 @@ type linkState struct {
 
 // pass takes a frame whose flags are not believed, since its values are not.
 func (l *linkState) pass(wire unit.Time) {
-	if hole := wire.Sub(l.Last); hole > base.MaxFrameStep {
-		gap := (l.Up || l.Gap) && hole < base.MinRestartSilence
+	switch hole := wire.Sub(l.Last); {
+	case hole >= base.MinRestartSilence:
 		l.interrupted()
-		l.Gap = gap
+	case hole > base.MaxFrameStep:
+		l.unheard()
 	}
 	l.Last = wire
+}
+
+// unheard takes note of a hole in which the receiver did not begin anew: of a short gap of the
+// line, or of frames that were read late.
+func (l *linkState) unheard() {
+	gap := l.Up || l.Gap
+	l.interrupted()
+	l.Gap = gap
 }
 
 // see takes the flags of the next frame.

@@ -60,7 +60,7 @@ type lossState struct {
 	Flags       flagRun
 	BuilderSaid unit.Time // date of the builder's word that began it, or of what the wire showed; 0 with flags
 	Silent      unit.Time // last frame before the bus fell silent, 0: it did not
-	Restarted   bool      // the receiver may have begun anew: what it sends since is not looked at
+	Restarted   unit.Time // last frame before the receiver may have begun anew, 0: it did not. What it sends since is not looked at
 	Settled     bool
 	Reports     int        // how often failsafe.settled was reported for it,
 	Reported    bus.Counts // last with these values
@@ -183,18 +183,20 @@ func (l *Loss) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 
 // link follows the flags, and looks for a receiver that began anew.
 func (l *Loss) link(s *base.CleanFrame) {
-	hole := s.Wire.Sub(l.Link.Last)
-	before := l.Link.Flags
+	last, before := l.Link.Last, l.Link.Flags
+	if s.First {
+		l.Link.unheard()
+	}
 	if s.Odd {
 		l.Link.pass(s.Wire)
 	} else {
 		l.Link.see(s.Flags, s.Wire)
 	}
-	if x := l.Open; x != nil && hole > base.MaxFrameStep {
-		if hole < base.MinRestartSilence { // a gap of the line: the loss goes on
+	if x := l.Open; x != nil && s.First {
+		if s.Wire.Sub(last) < base.MinRestartSilence { // a gap of the line, or read late: the loss goes on
 			l.Link.Flags.join(&before)
-		} else {
-			x.Restarted = true
+		} else if x.Restarted == 0 {
+			x.Restarted = last
 		}
 	}
 }
@@ -213,7 +215,7 @@ func (l *Loss) move(s *base.CleanFrame, v *base.View) {
 		l.Wait = l.Wait[:0]
 		l.Moves.step(&s.Counts, v, s.Wire)
 		return
-	case x.Restarted:
+	case x.Restarted != 0:
 		return
 	case x.Flags.Believed && !l.believed(s, x):
 		l.Wait = l.Wait[:0]
@@ -244,7 +246,7 @@ func (l *Loss) goesOn(s *base.CleanFrame, v *base.View, emit event.Emit) {
 		l.found(v) // flags date it better than the word does
 	}
 	x := l.Open
-	if x.On == 0 && !x.Restarted {
+	if x.On == 0 && x.Restarted == 0 {
 		x.Flags.latest(&l.Link.Flags)
 	}
 	if x.Stop == 0 {

@@ -14,6 +14,9 @@ func (l *Loss) end(back unit.Time, v *base.View, emit event.Emit) {
 	if x.Stop == 0 {
 		l.stop()
 	}
+	if x.Restarted != 0 {
+		x.Stop = min(x.Stop, x.Restarted)
+	}
 	if back >= 0 {
 		x.Stop = min(x.Stop, back)
 	} else {

@@ -22,7 +22,7 @@ const settledReports = 3
 //	                                 live frame, and values still
 func (x *lossState) reportSettled(now unit.Time, moves *bursts, v *base.View, emit event.Emit) {
 	stands := now.Sub(max(moves.Since, x.At))
-	if x.Flags.Failsafe == 0 || x.Restarted || stands < presetsSettle || now < x.At.Add(within(v)) {
+	if x.Flags.Failsafe == 0 || x.Restarted != 0 || stands < presetsSettle || now < x.At.Add(within(v)) {
 		return
 	}
 	if x.Reports > 0 && x.Reported == moves.Now || x.Reports == settledReports {

@@ -48,8 +48,7 @@ func (s *Stillness) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 	if base.TapClosed(o, s.Tap) {
 		if s.Reported {
-			t.UnflaggedHold = s.Stop
-			t.UnflaggedHold.To, t.UnflaggedHold.Back, t.UnflaggedHold.Now = s.Wire, -1, s.Counts
+			t.UnflaggedHold = s.closed()
 		} else {
 			held, stood := s.Values.rest(v)
 			s.found(held, stood, v, emit)
@@ -57,6 +56,17 @@ func (s *Stillness) See(o *event.Observation, v *base.View, emit event.Emit) {
 		*s = Stillness{Tap: s.Tap, Heartbeat: heartbeatState{Moves: s.Heartbeat.Moves, Pause: s.Heartbeat.Pause}}
 	}
 	t.Stopped = s.Reported
+}
+
+// closed is what is known of a heartbeat that stopped and is no longer watched. What moved a
+// moment ago may have been the first of the live frames, or the receiver on its way to a preset.
+func (s *Stillness) closed() base.UnflaggedHold {
+	hold := s.Stop
+	hold.To, hold.Back, hold.Now = s.Wire, -1, s.Counts
+	if x := s.Values.Moves.latest(); x != nil && x.From > hold.From && s.Wire.Sub(x.To) < s.Heartbeat.limit() {
+		hold.To, hold.Now = x.From.Add(-1), x.Before
+	}
+	return hold
 }
 
 func (s *Stillness) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
