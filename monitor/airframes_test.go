@@ -16,30 +16,30 @@ type airframe struct{ name, sheet, mixes string }
 
 var airframes = []airframe{
 	{"wing", `outputs:
-  1: {surface: left aileron, moved_by: {aileron: 1.0}, corrects: [roll]}
-  2: {surface: elevator, moved_by: {elevator: 1.0}, corrects: [pitch]}
+  1: {surface: left aileron, moved_by: {aileron: 1.0}, corrects: [roll], travel: {from: 988, to: 2012}}
+  2: {surface: elevator, moved_by: {elevator: 1.0}, corrects: [pitch], travel: {from: 988, to: 2012}}
   3: {surface: motor, moved_by: {throttle: 1.0}}
-  4: {surface: rudder, moved_by: {rudder: 1.0}, corrects: [yaw]}
+  4: {surface: rudder, moved_by: {rudder: 1.0}, corrects: [yaw], travel: {from: 988, to: 2012}}
 `, `output 1 by aileron 100% corrects roll
 output 2 by elevator 100% corrects pitch
 output 3 by throttle 100%
 output 4 by rudder 100% corrects yaw
 `},
 	{"elevon", `outputs:
-  1: {surface: left elevon, moved_by: {aileron: 0.5, elevator: -0.5}, corrects: [roll, pitch]}
-  2: {surface: right elevon, moved_by: {aileron: 0.5, elevator: 0.5}, corrects: [roll, pitch]}
+  1: {surface: left elevon, moved_by: {aileron: 0.5, elevator: -0.5}, corrects: [roll, pitch], travel: {from: 988, to: 2012}}
+  2: {surface: right elevon, moved_by: {aileron: 0.5, elevator: 0.5}, corrects: [roll, pitch], travel: {from: 988, to: 2012}}
   3: {surface: motor, moved_by: {throttle: 1.0}}
-  4: {surface: rudder, moved_by: {rudder: 1.0}, corrects: [yaw]}
+  4: {surface: rudder, moved_by: {rudder: 1.0}, corrects: [yaw], travel: {from: 988, to: 2012}}
 `, `output 1 by aileron 50% elevator -50% corrects roll pitch
 output 2 by aileron 50% elevator 50% corrects roll pitch
 output 3 by throttle 100%
 output 4 by rudder 100% corrects yaw
 `},
 	{"vtail", `outputs:
-  1: {surface: aileron, moved_by: {aileron: 1.0}, corrects: [roll]}
-  2: {surface: left tail, moved_by: {elevator: 0.5, rudder: 0.5}, corrects: [pitch, yaw]}
+  1: {surface: aileron, moved_by: {aileron: 1.0}, corrects: [roll], travel: {from: 988, to: 2012}}
+  2: {surface: left tail, moved_by: {elevator: 0.5, rudder: 0.5}, corrects: [pitch, yaw], travel: {from: 988, to: 2012}}
   3: {surface: motor, moved_by: {throttle: 1.0}}
-  4: {surface: right tail, moved_by: {elevator: -0.5, rudder: 0.5}, corrects: [pitch, yaw]}
+  4: {surface: right tail, moved_by: {elevator: -0.5, rudder: 0.5}, corrects: [pitch, yaw], travel: {from: 988, to: 2012}}
 `, `output 1 by aileron 100% corrects roll
 output 2 by elevator 50% rudder 50% corrects pitch yaw
 output 3 by throttle 100%
@@ -65,6 +65,7 @@ func sheetOf(t testing.TB, a airframe) *sheet.Sheet {
 	require.True(t, ok)
 	_, after, ok := strings.Cut(rest, "\n\n")
 	require.True(t, ok)
+	before = strings.Replace(before, "\nstabiliser:\n", "\nstabiliser:\n  neutral_shift_at_most: 20 us\n", 1)
 	s, err := sheet.Read(a.name, []byte(before+a.sheet+"\n"+after))
 	require.NoError(t, err)
 	return s

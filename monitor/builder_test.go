@@ -147,6 +147,7 @@ func (w *builder) free() {
 			w.do("release %s", name)
 			w.between(600, 900)
 		}
+		w.holdBoth()
 		w.stick("throttle", 2012)
 		w.stick("throttle", 1010)
 		w.run(16 * unit.Second)
@@ -155,6 +156,18 @@ func (w *builder) free() {
 	w.run(16 * unit.Second)
 	w.do("inner back")
 	w.between(1000, 2000)
+}
+
+// holdBoth holds aileron and elevator at both their ends together, long enough to be looked at.
+func (w *builder) holdBoth() {
+	for _, us := range []int64{988, 2012} {
+		w.stick("aileron", us)
+		w.stick("elevator", us)
+		w.run(1200 * unit.Millisecond)
+	}
+	w.do("release aileron")
+	w.do("release elevator")
+	w.between(600, 900)
 }
 
 // drill follows a drill until it has ended.

@@ -40,7 +40,7 @@ var claimFamilies = map[string]verdicts{
 	"soak":     {soakRight, soakWrong},
 
 	// leads: not judged here
-	"moves": {}, "pulses": {}, "steady": {}, "jitter": {}, "correction": {}, "stick": {}, "response": {},
+	"moves": {}, "pulses": {}, "steady": {}, "jitter": {}, "correction": {}, "stick": {}, "response": {}, "ends": {}, "shift": {},
 }
 
 func verdictChanged(w *scene, e *event.Event) string {

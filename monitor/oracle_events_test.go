@@ -40,7 +40,7 @@ var eventRules = map[string]rule{
 
 	event.BoardHeard: nil, event.BoardSilent: nil, event.BoardLost: nil, event.OutputSilent: nil, event.OutputBack: nil,
 	event.OutputOdd: nil, event.OutputPaced: nil, event.OutputJitter: nil, event.OutputUnsteady: nil, event.OutputCalm: nil,
-	event.OutputClipped: nil, event.OutputFollows: nil, event.LossOutputs: nil,
+	event.OutputClipped: nil, event.OutputFollows: nil, event.OutputReached: nil, event.OutputBeyond: nil, event.OutputShifted: nil, event.LossOutputs: nil,
 
 	event.ChannelsHeard: neverHere("the sheet has channels"), event.ChannelMoved: neverHere("the sheet has channels"),
 

@@ -97,7 +97,15 @@ var leadFamilies = []struct {
 		if a.name != "wing" && n != "4" || a.name == "vtail" && n != "1" { // half of the travel
 			low = between(r, 1300, 1370)
 		}
-		return fmt.Sprintf("fault limits %s %d %d\n", n, low, 3000-low), []string{"travel/output:" + n}
+		return fmt.Sprintf("fault limits %s %d %d\n", n, low, 3000-low), []string{"travel/output:" + n, "ends/output:" + n}
+	}},
+	{"less travel wanted", false, func(_ *rand.Rand, a *airframe) (string, []string) {
+		a.sheet = strings.Replace(a.sheet, "travel: {from: 988, to: 2012}", "travel: {from: 1300, to: 1700}", 1)
+		return "", []string{"ends/output:1"}
+	}},
+	{"neutral elsewhere in a mode", false, func(r *rand.Rand, _ *airframe) (string, []string) {
+		n := pick(r, "1", "2", "4")
+		return fmt.Sprintf("fault shift %s rate %d\n", n, between(r, 28, 60)), []string{"shift/output:" + n, "ends/output:" + n}
 	}},
 	{"too much gain", false, func(r *rand.Rand, _ *airframe) (string, []string) {
 		return fmt.Sprintf("fault gain roll %d every %dms\n", between(r, 40, 80), between(r, 150, 450)), []string{"steady/output:1", "steady/output:2"}

@@ -33,6 +33,8 @@ const (
 	DoHoldTilt                // tilt it and hold it, in each mode
 	DoLook                    // look at a surface
 	DoWatchGain               // wait for a swing, which may never come
+	DoRestInModes             // leave all sticks alone in each mode
+	DoBothEnds                // hold all that moves an output at the ends that take it farthest
 )
 
 // Action is what settles a claim that is open.
@@ -66,6 +68,8 @@ var plainDeeds = map[Deed]string{
 	DoTilt:        "tilt the model to either side",
 	DoHoldTilt:    "tilt the model and hold it, in each mode",
 	DoLook:        "look at the surface",
+	DoRestInModes: "let go of all sticks and leave them alone for five seconds in each wanted mode, the model level and still",
+	DoBothEnds:    "hold all sticks that move it at the ends that take it farthest, for a second on either side",
 	DoWatchGain:   "go on: too much gain may show as a slow swing, here or in the air",
 }
 

@@ -38,6 +38,8 @@ const (
 	FamilyLink       Family = "link"       // link/missed, link/moving, link/spikes
 	FamilySoak       Family = "soak"       // soak/outages, soak/missed
 	FamilyAnswers    Family = "answers"    // answers/controls
+	FamilyEnds       Family = "ends"       // ends/output:N
+	FamilyShift      Family = "shift"      // shift/output:N
 )
 
 // families has a row for each family.
@@ -68,6 +70,8 @@ var families = map[Family]traits{
 	FamilyLink:       {HeadingLink, onScreen, byItsChannel, linkKeys, linkMeasures},
 	FamilySoak:       {HeadingLink, onScreen, byItsChannel, soakKeys, nil},
 	FamilyAnswers:    {HeadingRest, onScreen, byItsChannel, keys("channels"), nil},
+	FamilyEnds:       {HeadingOutputs, onScreen, byItsChannel, keys("outputs.#.travel"), nil},
+	FamilyShift:      {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.neutral_shift_at_most"), nil},
 }
 
 // That something never happened counts as seen only where it would have been seen.
@@ -85,6 +89,8 @@ var families = map[Family]traits{
 //	passing/*     a change that was watched, from or to each wanted mode
 //	clip/*        each place of the channel, or both its ends, visited
 //	steady/*      never: a quiet bench can't show it
+//	ends/*        all that moves the output held at its ends, on either side
+//	shift/*       each wanted mode rested in, with the sticks let go
 //
 // Others that speak of a "no other" or "not" are judged by movements that would have
 // shown it, and each says by which: alone/*, travel/*, moves/*, gain/fold, jitter/*.
@@ -157,6 +163,12 @@ func judgesOfChannel(b *Book, c *sheet.Channel) (list []judge) {
 
 func judgesOfOutput(b *Book, o *sheet.Output) []judge {
 	list := []judge{newMoves(b, o), newPulses(b, o)}
+	if o.Travel != nil {
+		list = append(list, newOutputTravel(b, o))
+	}
+	if b.sheet.Stabiliser != nil && b.sheet.Stabiliser.Shift > 0 && stickMoves(b.sheet, o) {
+		list = append(list, newOutputShift(b, o))
+	}
 	if b.sheet.Failsafe != nil {
 		list = append(list, newLeadLoss(b, o))
 	}

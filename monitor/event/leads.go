@@ -15,6 +15,9 @@ const (
 	OutputCalm     = "output.calm"
 	OutputClipped  = "output.clipped"
 	OutputFollows  = "output.follows"
+	OutputReached  = "output.reached"
+	OutputBeyond   = "output.beyond"
+	OutputShifted  = "output.shifted"
 )
 
 var leadsKinds = []Row{
@@ -36,6 +39,11 @@ var leadsKinds = []Row{
 	outputRow(OutputClipped, "The receiver cut the movement off: the channels that move the output went on.", outputClippedSentence),
 	offScreen(outputRow(OutputFollows, "The mix that was found: pulse width as a sum over channels, as free movement showed it. "+
 		"Figures are fitted and rounded.", followsSentence)),
+	offScreen(outputRow(OutputReached, "Where it stood with all that moves it at the ends that take it farthest to one side, where the "+
+		"sheet wants a travel of it.", reachedSentence)),
+	trouble(outputRow(OutputBeyond, "It went beyond the travel that the sheet wants, in four pulses in a row at least.", beyondSentence)),
+	offScreen(outputRow(OutputShifted, "It rests elsewhere, or as before, now that another mode is asked for or another switch "+
+		"stands elsewhere: sticks let go before and after, a minute apart at most.", shiftedSentence)),
 }
 
 // outputRow is the row of a kind that is about one output; its sentence follows the name.

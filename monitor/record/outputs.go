@@ -54,6 +54,8 @@ func (l *leads) see(e *event.Event, s *sheet.Sheet) {
 		}
 	case event.OutputFollowsData:
 		o.Follows = d.WithRange(o.Follows)
+	case event.OutputShiftedData:
+		o.Shifts = withShift(o.Shifts, &d)
 	}
 }
 

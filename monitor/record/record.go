@@ -210,6 +210,8 @@ type Output struct {
 	Silences  int                      `json:"silences"`   // how often its pulses stopped
 	ClippedNS []unit.Width             `json:"clipped_ns"` // widths at which it was cut off, each once
 	Follows   *event.OutputFollowsData `json:"follows"`    // the mix that was found last, and the range over all; null: none was
+
+	Shifts []event.OutputShiftedData `json:"shifts,omitempty"` // jumps at rest, the latest between each two; records made before have none
 }
 
 // Tilt is one time that somebody was to tilt the model.

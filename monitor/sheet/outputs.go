@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+
+	"benchproof.example/monitor/unit"
 )
 
 // MaxOutputs is the highest output number.
@@ -16,6 +18,18 @@ type Output struct {
 	Surface  string     // free text: what it moves
 	MovedBy  []Movement // in the order of the sheet
 	Corrects []string   // axes that the stabiliser corrects with it: "roll", "pitch", "yaw"
+	Travel   *Travel    // wanted; nil: the sheet does not say
+}
+
+// Travel is how far an output is wanted to go: from the narrowest pulse to the widest, ns.
+type Travel struct{ From, To unit.Width }
+
+// Wanted is the end on one side.
+func (t *Travel) Wanted(upper bool) unit.Width {
+	if upper {
+		return t.To
+	}
+	return t.From
 }
 
 // Movement says how far a channel moves an output: pulse travel against
@@ -65,7 +79,26 @@ func (r *reader) output(e entry) Output {
 		}
 		o.Corrects = append(o.Corrects, axis)
 	}
+	o.Travel = r.outputTravel(rec.get("travel"))
 	return o
+}
+
+// outputTravel reads how far an output is wanted to go.
+func (r *reader) outputTravel(n *node) *Travel {
+	if n == nil {
+		return nil
+	}
+	rec := r.record(n, "the travel")
+	from, okFrom := r.pulse(rec.get("from"))
+	to, okTo := r.pulse(rec.get("to"))
+	if !okFrom || !okTo {
+		return nil
+	}
+	if from >= to {
+		r.refuse(n, fmt.Sprintf("a travel from %s to %s", micros(from), micros(to)), "the narrower width as from, and a wider one as to,")
+		return nil
+	}
+	return &Travel{from, to}
 }
 
 func (r *reader) movement(n *node) Movement {

@@ -54,6 +54,7 @@ var readings = map[string]func(s *Sheet, steps []string) Reading{
 	"failsafe.leads.*":       leadRead,
 	"outputs.*.surface":      outputRead,
 	"outputs.*.moved_by":     outputRead,
+	"outputs.*.travel":       outputRead,
 	"heartbeat.channel":      heartbeatRead,
 	"mark_button":            func(s *Sheet, _ []string) Reading { return s.settingRead(s.MarkButton) },
 	"link.missed_at_most":    linkRead,

@@ -13,6 +13,7 @@ type Stabiliser struct {
 	From     string // where the windows come from: "manual", "measured" or "guess"
 	Modes    []Mode
 	Margin   unit.Width // ns that a wanted position keeps from its cell's edges; 0: none asked
+	Shift    unit.Width // ns that a resting output may jump when the mode changes; 0: no limit is set
 	LevelNow *Setting   // a switch that overrides the mode and levels the model; nil: there is none
 }
 
@@ -84,6 +85,7 @@ func (r *reader) stabiliser(n *node) {
 	rec := r.record(n, "the stabiliser")
 	s.From, _ = r.choice(r.record(rec.get("windows"), "windows").get("from"))
 	s.Margin, _ = r.ownWidth(rec.get("margin"))
+	s.Shift, _ = r.ownWidth(rec.get("neutral_shift_at_most"))
 	for _, e := range r.entries(rec.get("modes")) {
 		s.Modes = append(s.Modes, r.mode(e))
 	}

@@ -118,6 +118,8 @@ var keys = []Key{
 			"The response drill looks at it on the servo leads; leave it out if you don't know"},
 	{Path: "stabiliser.margin", Type: TypeTravel, Noun: "a margin", Most: 500_000, Default: "0 us", Example: "100 us",
 		Remark: "how far a wanted position must stay from its window's edges: a trim or a cold day moves it"},
+	{Path: "stabiliser.neutral_shift_at_most", Type: TypeTravel, Noun: "a shift", Least: 1, Most: 500_000, Example: "20 us",
+		Remark: "how far a resting output may jump when the mode changes; leave it out and jumps are told, not judged"},
 	{Path: "stabiliser.level_now", Type: TypeKeys,
 		Remark: "a switch that overrides the mode, if the model has one. It is read, not judged yet. It leans on the mode that " +
 			"holds an attitude: show that first"},
@@ -195,6 +197,12 @@ var keys = []Key{
 		Remark: "how far one channel moves it: 1.0 as far as the channel, the same way"},
 	{Path: "outputs.*.corrects", Type: TypeList, Words: Axes[:], Example: "[roll]",
 		Remark: "what the stabiliser corrects with it: roll, pitch, yaw; leave it out for none"},
+	{Path: "outputs.*.travel", Type: TypeKeys,
+		Remark: "how far you want it to go: beyond, a surface binds or a servo stalls; short of it, the surface answers too little"},
+	{Path: "outputs.*.travel.from", Type: TypeTravel, Required: true, Example: "1080",
+		Remark: "the narrowest pulse that is wanted"},
+	{Path: "outputs.*.travel.to", Type: TypeTravel, Required: true, Example: "1920",
+		Remark: "the widest pulse that is wanted"},
 
 	{Path: "heartbeat", Type: TypeKeys,
 		Remark: "A spare channel on which the transmitter sends a slow sawtooth. Without it a link that holds its last values " +

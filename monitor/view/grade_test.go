@@ -55,6 +55,7 @@ func TestEveryKindIsGraded(t *testing.T) {
 		event.ValuesJumped, event.ValuesMoving, event.ValuesPaused, event.GainSwept, event.GestureMade, event.TravelFree,
 		event.TravelClipped, event.OutputClipped, // hands reach ends; a claim says where that is wrong
 		event.BoardHeard, event.OutputBack, event.OutputPaced, event.OutputJitter, event.OutputCalm, event.OutputFollows,
+		event.OutputReached, event.OutputShifted,
 		event.DrillBegan, event.DrillPrompted, event.DrillAnswered, event.DrillHint, event.DrillEnded, event.DrillRefused,
 		event.ChannelsHeard, event.ChannelMoved,
 		event.SoakCounted, event.GoalReached, event.RangeMark, // frames are missed where somebody walks away

@@ -69,5 +69,8 @@ func mixSentence(o *record.Output, sh *sheet.Sheet) string {
 	if len(clipped) > 0 {
 		s += "; cut off at " + text.And(clipped)
 	}
+	if jumps := o.Jumps(); len(jumps) > 0 {
+		s += "; jumps at rest by " + text.And(jumps)
+	}
 	return s
 }

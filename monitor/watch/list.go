@@ -57,6 +57,8 @@ func againstBus(tap uint8) []base.Watcher {
 		&leads.OutputFollows{Tap: tap},
 		&leads.OutputClip{Tap: tap},
 		&leads.OutputLoss{Tap: tap},
+		&leads.OutputTravel{Tap: tap},
+		&leads.OutputNeutral{Tap: tap},
 	}
 }
 

@@ -42,12 +42,14 @@ import about_stir
 import about_switches
 import about_taps
 import about_tilts
+import about_travels
 
 CHAPTERS = (
     about_silence, about_periods, about_damage, about_air, about_failsafe,
     about_switches, about_modes, about_jumps, about_taps, about_sittings,
     about_gestures, about_rails, about_flats, about_spikes, about_holds, about_gain, about_marks, about_losses,
     about_outputs, about_soak, about_exposure, about_late, about_drills, about_tilts, about_range, about_stir, about_listening, about_line_faults,
+    about_travels,
 )
 
 

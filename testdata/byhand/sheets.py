@@ -162,3 +162,13 @@ outputs:
   1: {surface: aileron, moved_by: {aileron: 1.0}}
   2: {surface: elevator, moved_by: {elevator: 1.0}}
 """
+
+# How far outputs are wanted to go. The channels' ends are 988 and 2012 us.
+LEADS_TRAVEL = LEADS.replace("{aileron: 1.0}}", "{aileron: 1.0}, travel: {from: 1080, to: 1920}}").replace(
+    "{elevator: 1.0}}", "{elevator: 1.0}, travel: {from: 988, to: 2012}}").replace(
+    "{throttle: 1.0}}", "{throttle: 1.0}, travel: {from: 960, to: 2040}}")
+
+# Jumps of 20 us at most between two modes, and a switch that chooses none.
+LEADS_SHIFT = LEADS_MODES.replace("  modes:", "  neutral_shift_at_most: 20 us\n  modes:").replace(
+    "[0, 1500]}]}", "[0, 1500]}], wanted_at: [{inner: back}]}").replace("[1500, 3000]}]}", "[1500, 3000]}], wanted_at: [{inner: front}]}").replace(
+    "stabiliser:", "  12: {name: phase, kind: switch, positions: {one: 988, two: 2012}}\nstabiliser:")

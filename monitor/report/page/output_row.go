@@ -13,16 +13,16 @@ import (
 
 // outputRow is an output as it is printed.
 type outputRow struct {
-	Name, Made, Range, Cut, Period, Jitter, Silences string
+	Name, Made, Range, Cut, Period, Jitter, Jumps, Silences string
 }
 
 func newOutputRow(o *record.Output, s *sheet.Sheet) outputRow {
 	row := outputRow{
 		Name: fmt.Sprintf("%d %s", o.Output, o.Surface), Made: "not found out",
-		Range: "–", Cut: "not seen", Period: "–", Jitter: "–", Silences: "never",
+		Range: "–", Cut: "not seen", Period: "–", Jitter: "–", Jumps: "–", Silences: "never",
 	}
 	if !o.Heard {
-		return outputRow{Name: row.Name, Made: "not heard", Range: "–", Cut: "–", Period: "–", Jitter: "–", Silences: "–"}
+		return outputRow{Name: row.Name, Made: "not heard", Range: "–", Cut: "–", Period: "–", Jitter: "–", Jumps: "–", Silences: "–"}
 	}
 	if o.PeriodNS > 0 {
 		row.Period = unit.FormatDuration(o.PeriodNS)
@@ -39,6 +39,12 @@ func newOutputRow(o *record.Output, s *sheet.Sheet) outputRow {
 			at = append(at, unit.FormatWidth(w))
 		}
 		row.Cut = "at " + text.And(at)
+	}
+	if len(o.Shifts) > 0 {
+		row.Jumps = "none seen"
+	}
+	if jumps := o.Jumps(); len(jumps) > 0 {
+		row.Jumps = text.And(jumps)
 	}
 	if d := o.Follows; d != nil {
 		row.Made = mix(d, s)

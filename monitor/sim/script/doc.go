@@ -156,6 +156,7 @@
 //	fault servo OUTPUT                   mirrored about its neutral, by stick and stabiliser
 //	fault blend OUTPUT CHANNEL SHARE     that channel moves it by that share instead
 //	fault limits OUTPUT LOW HIGH         the limits that were learned
+//	fault shift OUTPUT off|rate|level US its neutral lies elsewhere in that mode
 //	fault dead OUTPUT [WIDTH]            no pulses, or all of that width
 //	fault loss OUTPUT follows|stops|holds  in failsafe
 //	fault pause OUTPUT every TIME for TIME  falls silent, first after that time

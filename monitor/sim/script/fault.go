@@ -19,7 +19,7 @@ func faultKinds() []faultKind {
 		{"cut", (*parser).cutFault}, {"spike", (*parser).spike},
 		{"correction", (*parser).correctionFault}, {"servo", (*parser).servoFault}, {"blend", (*parser).blendFault},
 		{"limits", (*parser).limitsFault}, {"dead", (*parser).deadFault}, {"loss", (*parser).lossFault},
-		{"pause", (*parser).pauseFault}, {"gain", (*parser).gainFault},
+		{"pause", (*parser).pauseFault}, {"gain", (*parser).gainFault}, {"shift", (*parser).shiftFault},
 	}
 }
 

@@ -77,6 +77,14 @@ func (p *parser) limitsFault() world.Fault {
 	})
 }
 
+// shiftFault has an output rest elsewhere in a mode of the stabiliser.
+func (p *parser) shiftFault() world.Fault {
+	return p.atOutput(func(o *world.OutputPlan) {
+		mode := world.GyroMode(p.oneOf(gyroWords...))
+		o.Shift[mode] = p.whole("how far it rests elsewhere in us", -200, 200) * us
+	})
+}
+
 func (p *parser) deadFault() world.Fault {
 	return p.atOutput(func(o *world.OutputPlan) {
 		if o.Dead = !p.more(); !o.Dead {

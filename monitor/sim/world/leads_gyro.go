@@ -13,6 +13,7 @@ const (
 	GyroOff   GyroMode = iota
 	GyroRate           // it answers how fast the model turns: a kick that returns
 	GyroLevel          // it answers how far from level the model lies: that stays. Yaw as in rate
+	GyroModes          // how many there are
 )
 
 func (m GyroMode) String() string {

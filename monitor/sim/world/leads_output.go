@@ -61,7 +61,7 @@ func (o *output) width(now int64) (int64, bool) {
 		return 0, false
 	}
 	counts := o.rx.valuesUsed(now)
-	o.last = p.mixed(o.bench, &counts, &o.gyro.answer)
+	o.last = p.mixed(o.bench, &counts, &o.gyro.answer, o.gyro.mode)
 	return o.last, true
 }
 

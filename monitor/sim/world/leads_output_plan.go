@@ -32,6 +32,7 @@ type OutputPlan struct {
 	Dead     bool        // no pulses
 	Stuck    int64       // pulses of this width, 0: it is not
 	Pause    PausePlan
+	Shift    [GyroModes]int64 // that its neutral lies elsewhere in a mode of the stabiliser, ns
 }
 
 // PausePlan is an output that falls silent now and then.
@@ -42,8 +43,8 @@ func (p *PausePlan) holds(now int64) bool {
 }
 
 // mixed is the width for what the receiver was sent and what its stabiliser
-// answers.
-func (p *OutputPlan) mixed(s *Plan, counts *values, answer *[Axes]int64) int64 {
+// answers in a mode.
+func (p *OutputPlan) mixed(s *Plan, counts *values, answer *[Axes]int64, mode GyroMode) int64 {
 	var off int64
 	for number, weight := range p.Weights {
 		if weight != 0 {
@@ -60,7 +61,7 @@ func (p *OutputPlan) mixed(s *Plan, counts *values, answer *[Axes]int64) int64 {
 	if p.Mirrored {
 		off = -off
 	}
-	return min(max(p.Neutral+off, p.Low), p.High)
+	return min(max(p.Neutral+p.Shift[mode]+off, p.Low), p.High)
 }
 
 // NewOutputPlan is an output that nothing moves yet.
