@@ -37,10 +37,11 @@ func TestEachDrillWithEachMistake(t *testing.T) {
 		{drill.Correction, nil, nil},
 		{drill.Range, []operator.Slip{operator.Pause}, nil},
 		{drill.Stir, nil, nil},
+		{drill.Righting, []operator.Slip{operator.Pause}, []string{"righting/rests"}},
 	} {
 		t.Run(x.drill, func(t *testing.T) {
 			t.Parallel()
-			d := newDrilled(t, fullCraft(), &broken{}, 3)
+			d := newDrilled(t, craftFor(x.drill), &broken{}, 3)
 			d.careless, d.garbled = 100, spikesAreMany // none more
 			d.left = slices.DeleteFunc(operator.Slips(), func(m operator.Slip) bool { return slices.Contains(x.not, m) })
 			d.free()
@@ -73,4 +74,11 @@ func fullCraft() *craft {
 			return c
 		}
 	}
+}
+
+// craftFor is a full craft that has a drill.
+func craftFor(name string) *craft {
+	c := fullCraft()
+	c.rescue = name == drill.Righting
+	return c
 }

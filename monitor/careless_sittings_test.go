@@ -34,6 +34,9 @@ func (d *drilled) drills(wanted []string) (list []string) {
 	if _, ok := d.plan(drill.Stir); ok && (slices.Contains(wanted, drill.Stir) || d.craft.soak.rng.IntN(100) < 60) {
 		list = slices.Insert(list, d.craft.soak.rng.IntN(len(list)+1), drill.Stir)
 	}
+	if _, ok := d.plan(drill.Righting); ok && d.craft.soak.rng.IntN(100) < 60 {
+		list = append(list, drill.Righting) // it is shown after what it leans on
+	}
 	return list
 }
 

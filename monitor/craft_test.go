@@ -37,6 +37,7 @@ type craft struct {
 	receiver string // its line
 	link     string // lines about its link, its wire and its adapters
 	soak     soaking
+	rescue   bool // a switch rights the model, whatever the mode
 }
 
 // soaking is the long run that a craft's sheet declares, and its supply. It is drawn from
@@ -88,6 +89,7 @@ func newCraft(seed uint64) *craft {
 		one(c.rng, 7, 7, 9, 11, 14))
 	c.link = one(c.rng, "", "", "adapter main clump 16ms\n", "wire main missing 0.3%\n")
 	c.soak = newSoaking(seed)
+	c.rescue = rand.New(rand.NewPCG(seed, 34)).IntN(3) == 0 // seeds keep their models
 	return c
 }
 
@@ -208,6 +210,9 @@ func (c *craft) text() string {
 		}
 		fmt.Fprintf(&b, "  %d: {name: %s, kind: switch, positions: {%s}}\n", l.number, l.name, strings.Join(places, ", "))
 	}
+	if c.rescue {
+		b.WriteString("  10: {name: rescue, kind: momentary, rest: 988, pressed: 2012}\n")
+	}
 	fmt.Fprintf(&b, "  %d: {name: teach, kind: momentary, rest: 988, pressed: 2012}\n", c.teach)
 	if c.gain == "receiver" {
 		b.WriteString("gain: {law: in-receiver}\n")
@@ -245,11 +250,17 @@ func (c *craft) stabiliser(b *strings.Builder) {
 			fmt.Fprintf(b, "      does: %s\n", x.does)
 		}
 	}
+	if c.rescue {
+		b.WriteString("  righting: {channel: rescue, when: pressed}\n")
+	}
 	b.WriteString("  margin: 60 us\n")
 }
 
 func (c *craft) failsafe(b *strings.Builder) {
 	b.WriteString("failsafe:\n  flag: required\n  within: 1.7s\n  heard:\n    default: hold\n    teach: rest\n")
+	if c.rescue {
+		b.WriteString("    rescue: rest\n")
+	}
 	for i, l := range c.levers {
 		fmt.Fprintf(b, "    %s: %s\n", l.name, l.names[c.doing(sheet.DoesNothing).at[i]])
 	}
@@ -282,6 +293,9 @@ func (c *craft) bench(f *broken) string {
 			fmt.Fprintf(&b, "place %s %s %d\n", l.name, name, l.widths[i])
 		}
 	}
+	if c.rescue {
+		b.WriteString("channel 10 rescue 988\nplace rescue rest 988\nplace rescue pressed 2012\n")
+	}
 	fmt.Fprintf(&b, "channel %d teach 988\nplace teach rest 988\nplace teach pressed 2012\n", c.teach)
 	if c.beats {
 		b.WriteString("channel 16 beat 1500\nheartbeat beat 1200 1800 every 2s\n")
@@ -290,6 +304,9 @@ func (c *craft) bench(f *broken) string {
 	b.WriteString("board leads of main\naxis roll aileron left 988\naxis pitch elevator back 2012\naxis yaw rudder right 2012\n")
 	b.WriteString(map[string]string{"knob": "gyro gain gain none 1500 full 2012\n",
 		"fixed": "gyro gain gain none 1500 full 2012\n", "receiver": "gyro gain 60%\n"}[c.gain])
+	if c.rescue {
+		b.WriteString("gyro level when rescue 1500 3000\n")
+	}
 	for _, x := range c.cells {
 		var windows []string
 		for i, l := range c.levers {
@@ -322,6 +339,9 @@ func (c *craft) presets(f *broken) string {
 		put(l.name, l.names[c.doing(sheet.DoesNothing).at[i]])
 	}
 	put("teach", "rest")
+	if c.rescue {
+		put("rescue", "rest")
+	}
 	return b.String()
 }
 

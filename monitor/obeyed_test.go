@@ -3,6 +3,7 @@ package monitor_test
 import (
 	"bytes"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -26,32 +27,39 @@ type obedient struct {
 	hands operator.Operator
 }
 
-// sits follows every drill of the sheet, in the order in which they are listed.
-func (o *obedient) sits() []*claim.Claim {
+// sits follows every drill of the sheet, in the order in which they are listed; or those that are named.
+func (o *obedient) sits(named ...string) []*claim.Claim {
 	o.do("signal on")
 	o.run(3 * unit.Second)
 	for _, p := range drill.Plans(o.sheet) {
-		o.ended, o.prompts = false, nil
-		o.say(p.Name, event.StepBegin, "")
-		o.run(unit.Second)
-		o.say(p.Name, event.StepConfirm, "")
-		for deadline := o.at.Add(12 * unit.Minute); !o.ended; {
-			require.Less(o.t, o.at, deadline, "the drill %s ends", p.Name)
-			if len(o.prompts) == 0 {
-				o.run(20 * unit.Millisecond)
-				continue
-			}
-			prompt := o.prompts[0]
-			o.prompts = o.prompts[1:]
-			o.obeys(&p, p.Prompt(prompt))
-		}
-		if p.Then != "" {
-			o.do("signal on")
-			o.run(3 * unit.Second)
+		if len(named) == 0 || slices.Contains(named, p.Name) {
+			o.drill(&p)
 		}
 	}
 	o.step(&event.Input{At: o.at, Kind: event.InputEnd})
 	return o.engine.Claims()
+}
+
+// drill follows one drill from its beginning to its end.
+func (o *obedient) drill(p *drill.Plan) {
+	o.ended, o.prompts = false, nil
+	o.say(p.Name, event.StepBegin, "")
+	o.run(unit.Second)
+	o.say(p.Name, event.StepConfirm, "")
+	for deadline := o.at.Add(12 * unit.Minute); !o.ended; {
+		require.Less(o.t, o.at, deadline, "the drill %s ends", p.Name)
+		if len(o.prompts) == 0 {
+			o.run(20 * unit.Millisecond)
+			continue
+		}
+		prompt := o.prompts[0]
+		o.prompts = o.prompts[1:]
+		o.obeys(p, p.Prompt(prompt))
+	}
+	if p.Then != "" {
+		o.do("signal on")
+		o.run(3 * unit.Second)
+	}
 }
 
 // obeys follows one prompt, and says so where the wire does not.
@@ -129,6 +137,9 @@ func TestPromptsAloneSettleWhatDrillsAreFor(t *testing.T) {
 		"elevon":  func() *builder { return newBuilder(t, airframes[1], "receiver main preset\n", 1) },
 		"vtail":   func() *builder { return newBuilder(t, airframes[2], "receiver main preset\n", 1) },
 		"starter": func() *builder { return aboveSheet(t, sheet.Starter(), simtest.Reedwing+reedwing+airframes[0].mixes) },
+		"starter with a righting switch": func() *builder {
+			return aboveSheet(t, rescued(t), rescueBench+reedwing+rescuePreset+airframes[0].mixes)
+		},
 		"starter without a heartbeat": func() *builder {
 			still, _, _ := strings.Cut(simtest.Reedwing, "channel 16")
 			return aboveSheet(t, starter, still+reedwing+airframes[0].mixes)

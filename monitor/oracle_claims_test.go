@@ -38,6 +38,7 @@ var claimFamilies = map[string]verdicts{
 	"failsafe": {failsafeRight, failsafeWrong},
 	"powerup":  {powerUpRight, powerUpWrong},
 	"soak":     {soakRight, soakWrong},
+	"righting": correct(rightingRight),
 
 	// leads: not judged here
 	"moves": {}, "pulses": {}, "steady": {}, "jitter": {}, "correction": {}, "stick": {}, "response": {}, "ends": {}, "shift": {},

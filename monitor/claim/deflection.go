@@ -19,6 +19,7 @@ const (
 		"the output swings by itself, that comes first"
 	wentToBothSides = "%s went to both sides: tilt the model once, to the side that is asked for, and hold it still " +
 		"there"
+	rightedInTilt       = "%s was at %s meanwhile, which overrides the mode: let it rest while the model is tilted"
 	stickMovedMeanwhile = "%s moved on the bus meanwhile: leave every stick alone while the model is tilted"
 )
 
@@ -153,6 +154,20 @@ func mistrust(d *event.DrillAnsweredData, outputs []*sheet.Output, b *Book) stri
 	if o := wentBothWays(d, outputs); o != nil {
 		return fmt.Sprintf(wentToBothSides, output(o))
 	}
+	if x := b.sheet.Righting(); x != nil && rightedMeanwhile(move(d, x.Channel), x, b) {
+		return fmt.Sprintf(rightedInTilt, name(b, x.Channel), x.Position)
+	}
+	return stickMoved(d, outputs, b)
+}
+
+// rightedMeanwhile reports that the switch which overrides the mode was on, or went by where it is.
+func rightedMeanwhile(m event.ChannelMove, x *sheet.Righting, b *Book) bool {
+	tolerance := b.sheet.Tolerance.Position
+	return m.LeastNS <= x.Width+tolerance && m.MostNS >= x.Width-tolerance
+}
+
+// stickMoved says that a stick which moves one of the outputs was moved, "" where none was.
+func stickMoved(d *event.DrillAnsweredData, outputs []*sheet.Output, b *Book) string {
 	for _, o := range outputs {
 		for _, w := range o.MovedBy {
 			if m := move(d, w.Channel); m.MostNS-m.LeastNS > restNoise {

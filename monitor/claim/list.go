@@ -40,6 +40,7 @@ const (
 	FamilyAnswers    Family = "answers"    // answers/controls
 	FamilyEnds       Family = "ends"       // ends/output:N
 	FamilyShift      Family = "shift"      // shift/output:N
+	FamilyRighting   Family = "righting"   // righting/rests, alone, failsafe, over/MODE
 )
 
 // families has a row for each family.
@@ -72,6 +73,7 @@ var families = map[Family]traits{
 	FamilyAnswers:    {HeadingRest, onScreen, byItsChannel, keys("channels"), nil},
 	FamilyEnds:       {HeadingOutputs, onScreen, byItsChannel, keys("outputs.#.travel"), nil},
 	FamilyShift:      {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.neutral_shift_at_most"), nil},
+	FamilyRighting:   {HeadingModes, onScreen, byItsChannel, rightingKeys, nil},
 }
 
 // That something never happened counts as seen only where it would have been seen.
@@ -91,6 +93,7 @@ var families = map[Family]traits{
 //	steady/*      never: a quiet bench can't show it
 //	ends/*        all that moves the output held at its ends, on either side
 //	shift/*       each wanted mode rested in, with the sticks let go
+//	righting/alone   each switch that chooses the mode moved by itself, and the righting one
 //
 // Others that speak of a "no other" or "not" are judged by movements that would have
 // shown it, and each says by which: alone/*, travel/*, moves/*, gain/fold, jitter/*.
@@ -140,6 +143,9 @@ func judgesOf(b *Book) []judge {
 	}
 	if _, ok := drill.Find(drill.Plans(s), drill.Stir); ok {
 		list = append(list, newStir(b))
+	}
+	if s.Righting() != nil {
+		list = append(list, newRighting(b))
 	}
 	b.claimHandsReach() // the last to be read
 	return list

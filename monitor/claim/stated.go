@@ -114,3 +114,15 @@ func soakKeys(k key, _ *sheet.Sheet) []string {
 	}
 	return []string{"soak.receiver_supply", "soak", "outputs", "channels"}
 }
+
+// rightingKeys are the switch that overrides the mode, the modes, or its preset.
+func rightingKeys(k key, s *sheet.Sheet) []string {
+	list := []string{"stabiliser." + s.Righting().Key}
+	switch k.parts[0] {
+	case "over":
+		return append([]string{list[0] + ".over"}, list...)
+	case "failsafe":
+		return append([]string{s.PresetPath(k.channel)}, list...)
+	}
+	return list
+}

@@ -35,6 +35,9 @@ const (
 	ActLevel    Act = "level"    // it is put back
 	ActLook     Act = "eye"      // a surface is looked at
 	ActLearn    Act = "learn"    // a step of limit learning
+	ActProp     Act = "prop"     // the model is propped up tilted, so that nobody holds it
+	ActOverride Act = "override" // the switch that overrides the mode is put on
+	ActYield    Act = "yield"    // ... and off again
 
 	ActWait   Act = "wait"   // everything stays on for a while
 	ActAway   Act = "away"   // everything is to be away from its preset
@@ -53,7 +56,7 @@ const (
 // MovesNoChannel reports that hands are at the model, or that what is asked for is rest.
 func (a Ask) MovesNoChannel() bool {
 	switch a.Act {
-	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActStill, ActTell, ActWalk:
+	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActStill, ActTell, ActWalk, ActProp:
 		return true
 	}
 	return false

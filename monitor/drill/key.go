@@ -12,6 +12,7 @@ var keyWords = map[Act]string{
 	ActCount: "GET READY", ActLevel: "LEVEL", ActLook: "LOOK", ActLearn: "LEARN",
 	ActWait: "WAIT", ActAway: "MOVE ALL AWAY", ActOff: "TRANSMITTER OFF", ActSettle: "TOUCH NOTHING", ActOn: "TRANSMITTER ON", ActBack: "WAIT",
 	ActStill: "TOUCH NOTHING", ActStir: "STIR", ActTell: "TELL", ActWalk: "WALK",
+	ActProp: "PROP TILTED",
 }
 
 // keyTilts are the key words of the two ways of tilting about an axis, as tilts has them.
@@ -36,7 +37,7 @@ func (p *Plan) KeyWord(s *sheet.Sheet, q *Prompt) string {
 		if len(q.Until.Beside) > 0 {
 			return "HOLD, THEN OFF"
 		}
-	case ActPass, ActPut, ActHold, ActRelease, ActReach, ActTurn, ActCentre, ActCompare, ActReturn:
+	case ActPass, ActPut, ActHold, ActRelease, ActReach, ActTurn, ActCentre, ActCompare, ActReturn, ActOverride, ActYield:
 		return keyOfControl(s, a)
 	}
 	return keyWords[q.Asks.Act]

@@ -100,7 +100,7 @@ func Plans(s *sheet.Sheet) []Plan {
 // everyPlan has also the drills that the sheet has nothing for: they have no prompts.
 func everyPlan(s *sheet.Sheet) []Plan {
 	return []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s),
-		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s)}
+		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s), rightingPlan(s)}
 }
 
 // Find finds a plan by its name; false where the sheet does not allow it.

@@ -13,8 +13,7 @@ const (
 		"counts at 988 us and 1811 at 2012 us; see what decode shows with a stick at its ends"
 	gestureBySwitch = "%s starts from %s, a switch that is not momentary: a hand can set it off in flight; put it on a " +
 		"momentary switch, or off"
-	levelNotJudged = "level_now is read, not judged yet: what its switch does stays for you to see"
-	sameSigns      = "%s and %s (outputs %d and %d) answer %s and %s with the same signs: one of the two sticks should " +
+	sameSigns = "%s and %s (outputs %d and %d) answer %s and %s with the same signs: one of the two sticks should " +
 		"move them against each other; turn the sign of one stick on one of them"
 	motorNotTested = "%s drives a motor, and the sheet does not say what it does without a signal: whether the motor " +
 		"stops is not tested"
@@ -74,15 +73,13 @@ func (s *Sheet) unusual() (list []remark) {
 	list = append(list, s.elevonsAlike()...)
 	list = append(list, s.motorWithoutWish()...)
 	list = append(list, s.supplyDoubt()...)
+	list = append(list, s.rightingDoubts()...)
 	for i := range s.Gestures {
 		g := &s.Gestures[i]
 		if c, _ := s.Channel(g.Channel); c.Kind != Momentary && g.Allowed != "always" {
 			list = append(list, remarked(fmt.Sprintf(gestureBySwitch, g.Name, c.Name),
 				"gestures", g.Name, "channel"))
 		}
-	}
-	if s.Stabiliser != nil && s.Stabiliser.LevelNow != nil {
-		list = append(list, remarked(levelNotJudged, "stabiliser", "level_now"))
 	}
 	return list
 }

@@ -38,7 +38,6 @@ func TestDoubts(t *testing.T) {
 		{"gesture on a switch", "limit-learning: {channel: teach, from: rest, to: pressed,",
 			"limit-learning: {channel: outer, from: back, to: front,", "limit-learning starts from outer, a switch that is " +
 				"not momentary"},
-		{"level now", "  margin:", "  level_now: {channel: teach, when: pressed}\n  margin:", "level_now is read, not judged yet"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			text := changed(t, c.old, c.new)

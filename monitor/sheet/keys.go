@@ -11,8 +11,9 @@ import (
 type Key struct {
 	// Path leads to the key from the top, with points between: "taps.*.kind". "*" stands
 	// for a name or number of the builder's; the items of a list are no step of their own.
-	Path string
-	Type Type
+	Path  string
+	Older string // a word that older sheets have in place of the last step of its path; "": none
+	Type  Type
 	// Noun is what a sentence about a mistake calls the value; of a "*", what it calls the name.
 	Noun        string
 	Words       []string // of a TypeWord: those that may stand here
@@ -54,6 +55,19 @@ func Table() []Key { return slices.Clone(keys) }
 
 // rows finds a row by its path, and below those under a path in their order.
 var rows, below = index(keys)
+
+// older finds the row of a key by the path that older sheets have for it.
+var older = olderOf(keys)
+
+func olderOf(keys []Key) map[string]*Key {
+	found := map[string]*Key{}
+	for i := range keys {
+		if k := &keys[i]; k.Older != "" {
+			found[k.parent()+"."+k.Older] = k
+		}
+	}
+	return found
+}
 
 func index(keys []Key) (rows map[string]*Key, below map[string][]*Key) {
 	rows, below = map[string]*Key{}, map[string][]*Key{}
@@ -150,13 +164,15 @@ func (k *Key) Form() string {
 // it ("channels.3.neutral"), or by the end of one ("neutral"). Where there is none, it
 // says what is written nearly so, else "".
 func Find(path string) (found []Key, nearly string) {
-	if k, ok := rows[path]; ok {
-		return []Key{*k}, ""
+	for _, rows := range []map[string]*Key{rows, older} {
+		if k, ok := rows[path]; ok {
+			return []Key{*k}, ""
+		}
 	}
 	steps, known := strings.Split(path, "."), []string{}
 	for i := range keys {
 		k := &keys[i]
-		if k.leadsTo(steps) || strings.HasSuffix(k.Path, "."+path) {
+		if k.leadsTo(steps) || strings.HasSuffix(k.Path, "."+path) || k.Older == path && path != "" {
 			found = append(found, *k)
 		}
 		known = append(known, k.Path, k.Word())

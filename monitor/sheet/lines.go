@@ -71,6 +71,9 @@ func (k *Key) child(key string) *Key {
 	if row, ok := rows[k.under(key)]; ok {
 		return row
 	}
+	if row, ok := older[k.under(key)]; ok {
+		return row
+	}
 	return rows[k.under("*")]
 }
 

@@ -186,7 +186,7 @@ failsafe: {flag: optional, within: 1s, heard: {power: cut, gain: {at_least: 1500
 	assert.Equal(t, []sheet.Place{{"full", 988_000}, {"cut", 2_012_000}}, power.Places)
 	assert.Empty(t, power.Drives)
 	assert.Equal(t, &sheet.Gain{Law: sheet.OneSided, Channel: 9, Zero: 1_500_000, Full: []unit.Width{2_012_000}}, s.Gain)
-	assert.Equal(t, &sheet.Setting{Channel: 18, Position: "pressed", Width: 2_012_000}, s.Stabiliser.LevelNow)
+	assert.Equal(t, &sheet.Righting{Setting: sheet.Setting{Channel: 18, Position: "pressed", Width: 2_012_000}, Key: "level_now"}, s.Righting())
 	assert.Equal(t, &sheet.Setting{Channel: 18, Position: "pressed", Width: 2_012_000}, s.MarkButton)
 	assert.Equal(t, sheet.Combination{{9, "value", 1_756_250}, {11, "on", 2_012_000}}, s.Stabiliser.Modes[0].WantedAt[0])
 	assert.Empty(t, s.Stabiliser.Modes[1].WantedAt)

@@ -47,7 +47,7 @@ var readings = map[string]func(s *Sheet, steps []string) Reading{
 	"gain.full":              gainRead,
 	"stabiliser.modes":       func(*Sheet, []string) Reading { return Reading{Kind: ReadsMode} },
 	"stabiliser.modes.*":     func(_ *Sheet, steps []string) Reading { return Reading{Kind: ReadsMode, Name: steps[2]} },
-	"stabiliser.level_now":   func(s *Sheet, _ []string) Reading { return s.settingRead(s.Stabiliser.LevelNow) },
+	"stabiliser.righting":    rightingRead,
 	"gestures.*":             gestureRead,
 	"failsafe.flag":          linkRead,
 	"failsafe.heard.*":       presetRead,
@@ -103,6 +103,8 @@ func (s *Sheet) settingRead(at *Setting) Reading {
 	r.Place = at.Position
 	return r
 }
+
+func rightingRead(s *Sheet, _ []string) Reading { return s.settingRead(&s.Stabiliser.Righting.Setting) }
 
 func numbered(step string) int {
 	n, _ := strconv.Atoi(step) // a sheet that was read has numbers there

@@ -32,6 +32,11 @@ func (r *reader) record(n *node, what string) *record {
 		return rec
 	}
 	for _, e := range n.entries {
+		if row := older[n.row.under(e.key.text)]; row != nil {
+			e.follow(row)
+			rec.older(e, row)
+			continue
+		}
 		if !slices.Contains(known, e.key.text) {
 			e.key.row = n.row // the section's: it says which keys there are
 			r.refuse(e.key, fmt.Sprintf("the unknown key %s in %s", quote(e.key.text), what), suggest(e.key.text, known))
@@ -41,6 +46,15 @@ func (r *reader) record(n *node, what string) *record {
 		rec.keys[e.key.text] = e
 	}
 	return rec
+}
+
+// older takes a key by the word that older sheets have for it.
+func (rec *record) older(e entry, row *Key) {
+	if slices.ContainsFunc(rec.at.entries, func(other entry) bool { return other.key.text == row.Word() }) {
+		rec.r.refuse(e.key, fmt.Sprintf("the key %s beside %s, which is the same", quote(e.key.text), row.Word()), "one of the two")
+		return
+	}
+	rec.keys[row.Word()] = e
 }
 
 // only refuses keys that are known but don't fit here, after what the section turned

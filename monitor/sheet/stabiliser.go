@@ -14,7 +14,7 @@ type Stabiliser struct {
 	Modes    []Mode
 	Margin   unit.Width // ns that a wanted position keeps from its cell's edges; 0: none asked
 	Shift    unit.Width // ns that a resting output may jump when the mode changes; 0: no limit is set
-	LevelNow *Setting   // a switch that overrides the mode and levels the model; nil: there is none
+	Righting *Righting  // a switch that overrides the mode and brings the model upright; nil: there is none
 }
 
 // Mode is one mode of the stabiliser. A mode that no position is wanted for
@@ -89,7 +89,7 @@ func (r *reader) stabiliser(n *node) {
 	for _, e := range r.entries(rec.get("modes")) {
 		s.Modes = append(s.Modes, r.mode(e))
 	}
-	s.LevelNow = r.pressed(rec.get("level_now"), "the level-now switch")
+	s.Righting = r.righting(rec.get("righting"))
 }
 
 // pressed reads a switch that does something at one of its places.
@@ -97,7 +97,11 @@ func (r *reader) pressed(n *node, what string) *Setting {
 	if n == nil {
 		return nil
 	}
-	rec := r.record(n, n.key)
+	return r.setting(r.record(n, n.key), what)
+}
+
+// setting reads the channel and the position of a section about a switch.
+func (r *reader) setting(rec *record, what string) *Setting {
 	c, ok := r.channel(rec.get("channel"))
 	when := rec.get("when")
 	if !ok || !r.pressable(rec.get("channel"), c, what) {

@@ -120,13 +120,17 @@ var keys = []Key{
 		Remark: "how far a wanted position must stay from its window's edges: a trim or a cold day moves it"},
 	{Path: "stabiliser.neutral_shift_at_most", Type: TypeTravel, Noun: "a shift", Least: 1, Most: 500_000, Example: "20 us",
 		Remark: "how far a resting output may jump when the mode changes; leave it out and jumps are told, not judged"},
-	{Path: "stabiliser.level_now", Type: TypeKeys,
-		Remark: "a switch that overrides the mode, if the model has one. It is read, not judged yet. It leans on the mode that " +
-			"holds an attitude: show that first"},
-	{Path: "stabiliser.level_now.channel", Type: TypeChannel, Required: true, Example: "rescue",
-		Remark: "the name of the switch's channel"},
-	{Path: "stabiliser.level_now.when", Type: TypePlace, Required: true, Example: "pressed",
+	{Path: "stabiliser.righting", Older: "level_now", Type: TypeKeys,
+		Remark: "a switch that overrides the mode and brings the model upright, if the model has one. It leans on the mode that " +
+			"holds an attitude: show that first, then drill righting (older sheets say level_now)"},
+	{Path: "stabiliser.righting.channel", Type: TypeChannel, Required: true, Example: "rescue",
+		Remark: "the name of the switch's channel: one of its own, that chooses no mode"},
+	{Path: "stabiliser.righting.when", Type: TypePlace, Required: true, Example: "pressed",
 		Remark: "the position at which it does so"},
+	{Path: "stabiliser.righting.over", Type: TypeList, Noun: "a mode name", Least: 1, Example: "[plain, damping]",
+		Remark: "the modes that it overrides, from the receiver's manual; left out: each in which a held tilt is answered by nothing, or by a kick that returns"},
+	{Path: "stabiliser.righting.guard", Type: TypeWord, Words: []string{"cover", "lock"}, Example: "cover",
+		Remark: "what keeps a hand off a switch that is not momentary: cover or lock; leave it out for a momentary one"},
 
 	{Path: "gestures", Type: TypeOwn,
 		Remark: "Switch movements that make the receiver do something"},

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -58,8 +59,8 @@ func (s *Sheet) modesUntested() (list []string) {
 	if len(unsaid) > 0 && s.HasLeads() {
 		list = append(list, "what the surfaces do in "+strings.Join(unsaid, ", ")+" when the model is tilted: does is left out")
 	}
-	if s.Stabiliser.LevelNow != nil {
-		list = append(list, "level_now: it is read, not judged yet")
+	if x := s.Righting(); x != nil {
+		list = append(list, s.rightingUntested(x)...)
 	}
 	return list
 }
@@ -87,6 +88,24 @@ func (s *Sheet) outputsUntested() []string {
 		if s.Stabiliser != nil && len(s.Corrected(axis)) == 0 {
 			list = append(list, fmt.Sprintf("whether %s is corrected the right way: no output corrects it", axis))
 		}
+	}
+	return list
+}
+
+// rightingUntested is what no drill shows of the righting switch.
+func (s *Sheet) rightingUntested(x *Righting) (list []string) {
+	shown := s.Overridden()
+	if !s.HasLeads() || s.HoldsAttitude() == nil || len(shown) == 0 {
+		list = append(list, "what the righting switch does: that takes servo leads, a mode whose answers stay, and one that it overrides whose answers don't")
+	}
+	var open []string
+	for _, name := range x.Over {
+		if !slices.ContainsFunc(shown, func(m *Mode) bool { return m.Name == name }) {
+			open = append(open, name)
+		}
+	}
+	if len(open) > 0 {
+		list = append(list, "whether righting overrides "+strings.Join(open, ", ")+": a tilt shows no difference there, or the mode is wanted nowhere")
 	}
 	return list
 }

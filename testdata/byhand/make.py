@@ -34,6 +34,7 @@ import about_outputs
 import about_periods
 import about_rails
 import about_range
+import about_righting
 import about_silence
 import about_sittings
 import about_soak
@@ -50,6 +51,7 @@ CHAPTERS = (
     about_gestures, about_rails, about_flats, about_spikes, about_holds, about_gain, about_marks, about_losses,
     about_outputs, about_soak, about_exposure, about_late, about_drills, about_tilts, about_range, about_stir, about_listening, about_line_faults,
     about_travels,
+    about_righting,
 )
 
 

@@ -58,6 +58,8 @@ func (h *Operator) Follow(prompt string) []Step {
 		return h.limits(about)
 	case "stir":
 		return h.stir(about)
+	case "righting":
+		return h.righting(prompt, about)
 	case rangeDrill:
 		return h.walk(event.PromptPart(prompt))
 	case failsafe, powerUp:
