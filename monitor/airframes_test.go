@@ -61,12 +61,17 @@ gyro rate when inner 1700 3000 outer 1500 3000
 
 // sheetOf is the starter's sheet with the outputs of an airframe.
 func sheetOf(t testing.TB, a airframe) *sheet.Sheet {
+	s, err := sheet.Read(a.name, sheetText(t, a))
+	require.NoError(t, err)
+	return s
+}
+
+// sheetText is its text.
+func sheetText(t testing.TB, a airframe) []byte {
 	before, rest, ok := strings.Cut(string(sheettest.TwoSwitches()), "outputs:\n  1:")
 	require.True(t, ok)
 	_, after, ok := strings.Cut(rest, "\n\n")
 	require.True(t, ok)
 	before = strings.Replace(before, "\nstabiliser:\n", "\nstabiliser:\n  neutral_shift_at_most: 20 us\n", 1)
-	s, err := sheet.Read(a.name, []byte(before+a.sheet+"\n"+after))
-	require.NoError(t, err)
-	return s
+	return []byte(before + a.sheet + "\n" + after)
 }

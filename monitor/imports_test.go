@@ -36,6 +36,8 @@ var mayUse = map[string][]string{
 	"monitor/fit/oscillation": {"monitor/unit"},
 	"monitor/fit/student":     {},
 	"monitor/fit/drift":       {"monitor/unit", "monitor/fit/student"},
+	"monitor/fit/slope":       {"monitor/fit/student"},
+	"monitor/fit/answer":      {"monitor/event", "monitor/sheet", "monitor/fit/slope"},
 	"monitor/fit/ranksum":     {"monitor/unit"},
 	"monitor/fit/share":       {"monitor/fit/student"},
 	"monitor/reliability":     {"monitor/unit"},
@@ -49,7 +51,7 @@ var mayUse = map[string][]string{
 	"monitor/account":        {"monitor/watch/base", "monitor/reliability", "monitor/fit/share", "monitor/fit/drift"},
 	"monitor/claim":          {"monitor/event", "monitor/sheet", "monitor/drill"},
 	"monitor/drill":          {"monitor/event", "monitor/sheet"},
-	"monitor/drill/runner":   {"monitor/drill", "monitor/state", "monitor/fit/median", "monitor/fit/ranksum"},
+	"monitor/drill/runner":   {"monitor/drill", "monitor/state", "monitor/fit/median", "monitor/fit/ranksum", "monitor/fit/answer"},
 	"monitor/drill/course":   {"monitor/claim", "monitor/state"},
 	"monitor/engine":         {"monitor/wiretime", "monitor/watch", "monitor/claim", "monitor/account", "monitor/drill/runner", "monitor/state"},
 

@@ -41,6 +41,9 @@ const (
 	FamilyEnds       Family = "ends"       // ends/output:N
 	FamilyShift      Family = "shift"      // shift/output:N
 	FamilyRighting   Family = "righting"   // righting/rests, alone, failsafe, over/MODE
+	FamilyDegrees    Family = "degrees"    // degrees/MODE/AXIS/output:N
+	FamilyEntered    Family = "entered"    // entered/MODE
+	FamilyLevel      Family = "level"      // level/MODE/AXIS
 )
 
 // families has a row for each family.
@@ -74,6 +77,9 @@ var families = map[Family]traits{
 	FamilyEnds:       {HeadingOutputs, onScreen, byItsChannel, keys("outputs.#.travel"), nil},
 	FamilyShift:      {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.neutral_shift_at_most"), nil},
 	FamilyRighting:   {HeadingModes, onScreen, byItsChannel, rightingKeys, nil},
+	FamilyDegrees:    {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.measure"), nil},
+	FamilyEntered:    {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.measure"), nil},
+	FamilyLevel:      {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.level_within", "stabiliser.measure"), nil},
 }
 
 // That something never happened counts as seen only where it would have been seen.
@@ -136,6 +142,7 @@ func judgesOf(b *Book) []judge {
 			list = append(list, judgesOfOutput(b, &s.Outputs[i])...)
 		}
 		list = append(list, newResponse(b), newCorrection(b))
+		list = append(list, judgesOfFigures(b)...)
 	}
 	list = append(list, newLink(b))
 	if s.Soak != nil {
@@ -177,6 +184,17 @@ func judgesOfOutput(b *Book, o *sheet.Output) []judge {
 	}
 	if b.sheet.Failsafe != nil {
 		list = append(list, newLeadLoss(b, o))
+	}
+	return list
+}
+
+// judgesOfFigures are those of what the sheet wants to be found in figures.
+func judgesOfFigures(b *Book) (list []judge) {
+	if b.sheet.Measures(sheet.MeasureDegrees) {
+		list = append(list, newDegrees(b))
+	}
+	if b.sheet.Measures(sheet.MeasureDegrees) || b.sheet.Measures(sheet.MeasureLevel) {
+		list = append(list, newAttitude(b))
 	}
 	return list
 }

@@ -9,7 +9,12 @@ type Ask struct {
 	Mode    string // that the switches are to choose in the end, "" where any will do
 	At      int    // which of the mode's wanted positions, from 0
 	Axis    string // about which the model is tilted, or whose surface is looked at
+	Side    int    // to which side it is to rest: 1 as a first tilt has it, -1 the other way; 0 for level
+	Last    bool   // the last rest of its axis and mode
 }
+
+// Rests reports that the model is to rest at an angle, which is measured.
+func (a Ask) Rests() bool { return a.Act == ActRead || a.Act == ActLay || a.Act == ActEnter }
 
 // Act is what is to be done. Words that watchers keep in a checkpoint don't change.
 type Act string
@@ -51,12 +56,16 @@ const (
 
 	ActTell Act = "tell" // what can't be seen is typed
 	ActWalk Act = "walk" // somebody walks from mark to mark
+
+	ActRead  Act = "read"  // the model rests tilted, and its angle is typed
+	ActLay   Act = "lay"   // it rests in the attitude for flying
+	ActEnter Act = "enter" // it rests tilted, and a mode is entered meanwhile
 )
 
 // MovesNoChannel reports that hands are at the model, or that what is asked for is rest.
 func (a Ask) MovesNoChannel() bool {
 	switch a.Act {
-	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActStill, ActTell, ActWalk, ActProp:
+	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActStill, ActTell, ActWalk, ActProp, ActRead, ActLay, ActEnter:
 		return true
 	}
 	return false

@@ -21,6 +21,8 @@ const (
 	heldByHand = "Whoever tilts the model holds it firmly by its body, away from every surface and from where a propeller turns; " +
 		"its leads are long enough, and nobody else reaches into it."
 
+	propped = "What the model is propped up with can't slip or tip, wings, batteries and what measures the angle are fastened, and eyes are clear of wing tips."
+
 	onAStand = "The model stands on a stand or is held down, with every surface, wheel and door free to move, and nothing rests on them."
 	noStop   = "Linkages run free to both ends: a servo that is driven against a stop draws its full current and may burn, " +
 		"so let go at once where one hums, stalls or gets warm, and make that travel smaller before you go on."

@@ -41,7 +41,7 @@ func correctionPlan(s *sheet.Sheet) Plan {
 		p.Prompts = append(p.Prompts, newSwitchPath(s).prompts(p.Name+"/mode", wanted, Ask{Act: ActPut})...)
 	}
 	for _, axis := range axes {
-		p.Prompts = append(p.Prompts, holdOver(s, axis)...)
+		p.Prompts = append(p.Prompts, holdOver(s, p.Name, axis)...)
 	}
 	for i, axis := range axes {
 		p.Prompts = append(p.Prompts, tilted(axis, i == 0)...)
@@ -80,9 +80,9 @@ func upright(s *sheet.Sheet) (sheet.Combination, bool) {
 }
 
 // holdOver holds the stick of an axis over and lets it go.
-func holdOver(s *sheet.Sheet, axis string) []Prompt {
+func holdOver(s *sheet.Sheet, drill, axis string) []Prompt {
 	c, end, _ := s.Reference(axis)
-	id := Correction + "/" + axis + "/"
+	id := drill + "/" + axis + "/"
 	there := Prompt{ID: id + "stick", Text: stickPrompt(s, c, "hold", "fully "+way(c, end.Name)),
 		Asks: Ask{Act: ActCompare, Channel: c.Number, Place: end.Name, Axis: axis}, Until: hold(s, c, end.Width)}
 	there.Until.Stand = atTheStop

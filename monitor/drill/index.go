@@ -48,3 +48,13 @@ func (x *Index) Asked(id string) (*Plan, Ask) {
 	}
 	return noPlan, Ask{}
 }
+
+// Asks finds a prompt of a drill that asks for an act in a mode; false where there is none.
+func (x *Index) Asks(drill string, act Act, mode string) (id string, ok bool) {
+	for i := range x.Plan(drill).Prompts {
+		if p := &x.Plan(drill).Prompts[i]; p.Asks.Act == act && p.Asks.Mode == mode {
+			return p.ID, true
+		}
+	}
+	return "", false
+}

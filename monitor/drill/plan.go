@@ -53,6 +53,7 @@ type Condition struct {
 
 	Stirs bool // how long sticks are on the move counts
 	Told  bool // the builder answers in words
+	Angle bool // these are an angle, see Angle
 	Marks bool // words are a mark that is come to, an Enter alone leaves it, and another ends the prompt
 }
 
@@ -100,7 +101,7 @@ func Plans(s *sheet.Sheet) []Plan {
 // everyPlan has also the drills that the sheet has nothing for: they have no prompts.
 func everyPlan(s *sheet.Sheet) []Plan {
 	return []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s),
-		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s), rightingPlan(s)}
+		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s), rightingPlan(s), degreesPlan(s)}
 }
 
 // Find finds a plan by its name; false where the sheet does not allow it.

@@ -68,6 +68,7 @@ var table = []Section{
 	{"Controls", controlKinds},
 	{"Servo leads", leadsKinds},
 	{"Drills", drillKinds},
+	{"The stabiliser in figures", attitudeKinds},
 	{"Long runs", soakKinds},
 }
 

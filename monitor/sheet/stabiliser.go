@@ -15,6 +15,9 @@ type Stabiliser struct {
 	Margin   unit.Width // ns that a wanted position keeps from its cell's edges; 0: none asked
 	Shift    unit.Width // ns that a resting output may jump when the mode changes; 0: no limit is set
 	Righting *Righting  // a switch that overrides the mode and brings the model upright; nil: there is none
+
+	Measure     []string // what drills are to find in figures: MeasureDegrees, ...
+	LevelWithin int      // degrees that its level may be off the attitude for flying; 0: see LevelLimit
 }
 
 // Mode is one mode of the stabiliser. A mode that no position is wanted for
@@ -90,6 +93,7 @@ func (r *reader) stabiliser(n *node) {
 		s.Modes = append(s.Modes, r.mode(e))
 	}
 	s.Righting = r.righting(rec.get("righting"))
+	r.measure(rec, s)
 }
 
 // pressed reads a switch that does something at one of its places.

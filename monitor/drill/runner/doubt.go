@@ -32,6 +32,8 @@ func (r *Runner) doubtAnswer(at unit.Time, h *BusState) doubt {
 	switch early := r.early(p, at, h); {
 	case early != "":
 		return doubt{what: early}
+	case p.Until.Angle:
+		return r.doubtAngle(p, at)
 	case p.Until.Told || p.Until.Marks:
 		return r.doubtWords(&p.Until)
 	case len(p.Until.AwayFrom) > 0:

@@ -25,27 +25,28 @@ import (
 // A prompt that is held (Condition.Hold) is answered when its time has passed: by the
 // builder if one confirmed it meanwhile, else by the count.
 type Runner struct {
-	Name         string     `json:"name"`      // of the drill under way, "" for none
-	Began        unit.Time  `json:"began"`     // its date
-	Confirmed    bool       `json:"confirmed"` // its cautions; a prompt stands
-	At           int        `json:"at"`        // index of that prompt
-	Since        unit.Time  `json:"since"`     // date of that prompt, or of the mark at which somebody came or left
-	Moved        unit.Time  `json:"moved"`     // date when a control moved last that is asked for, 0: none did
-	Stood        Widths     `json:"stood"`     // where such controls stood then
-	Unheard      bool       `json:"unheard"`   // the recording has a gap: nothing can be proven
-	By           string     `json:"by"`        // who follows the prompts, "" where nobody said
-	Acknowledged bool       `json:"tapped"`    // the prompt is held, and was confirmed
-	Finished     bool       `json:"finished"`  // every prompt was answered: it ends with the next observation
-	Attended     bool       `json:"asks"`      // somebody is there to be asked
-	Itself       bool       `json:"itself"`    // the prompt came by itself, not after an Enter
-	Doubted      *Track     `json:"doubted"`   // what moved until an Enter that was asked about, nil for none
-	Track        *Track     `json:"track"`     // nil while no drill is under way
-	Outputs      LeadsTrack `json:"outputs"`
-	Words        string     `json:"words"` // that were typed at the prompt
-	Walk         Walk       `json:"walk"`
-	Lacking      unit.Time  `json:"lacking"` // date since which the bus says what a prompt waits for and no loss is measured, 0: it does not
-	Lacked       bool       `json:"lacked"`  // that was said
-	Anew         bool       `json:"anew"`    // the round begins anew once the signal is there
+	Name         string                  `json:"name"`      // of the drill under way, "" for none
+	Began        unit.Time               `json:"began"`     // its date
+	Confirmed    bool                    `json:"confirmed"` // its cautions; a prompt stands
+	At           int                     `json:"at"`        // index of that prompt
+	Since        unit.Time               `json:"since"`     // date of that prompt, or of the mark at which somebody came or left
+	Moved        unit.Time               `json:"moved"`     // date when a control moved last that is asked for, 0: none did
+	Stood        Widths                  `json:"stood"`     // where such controls stood then
+	Unheard      bool                    `json:"unheard"`   // the recording has a gap: nothing can be proven
+	By           string                  `json:"by"`        // who follows the prompts, "" where nobody said
+	Acknowledged bool                    `json:"tapped"`    // the prompt is held, and was confirmed
+	Finished     bool                    `json:"finished"`  // every prompt was answered: it ends with the next observation
+	Attended     bool                    `json:"asks"`      // somebody is there to be asked
+	Itself       bool                    `json:"itself"`    // the prompt came by itself, not after an Enter
+	Doubted      *Track                  `json:"doubted"`   // what moved until an Enter that was asked about, nil for none
+	Track        *Track                  `json:"track"`     // nil while no drill is under way
+	Outputs      LeadsTrack              `json:"outputs"`
+	Words        string                  `json:"words"` // that were typed at the prompt
+	Walk         Walk                    `json:"walk"`
+	Lacking      unit.Time               `json:"lacking"`         // date since which the bus says what a prompt waits for and no loss is measured, 0: it does not
+	Lacked       bool                    `json:"lacked"`          // that was said
+	Rests        []event.ModelRestedData `json:"rests,omitempty"` // of the drill under way, one a prompt
+	Anew         bool                    `json:"anew"`            // the round begins anew once the signal is there
 
 	place
 }
@@ -301,6 +302,7 @@ func (r *Runner) answer(by string, at unit.Time, h *BusState, emit event.Emit) {
 		d.Outputs, d.Mode = r.Outputs.moves(r.outputs, at), h.Mode
 	}
 	emit(event.DrillAnswered, r.Since, r.about(), d)
+	r.rests(&p.Prompts[r.At], at, h, emit)
 	if r.At++; r.At < len(p.Prompts) {
 		r.prompt(at, emit)
 		r.Itself = by != "builder"

@@ -169,6 +169,12 @@ func (r *Runner) marked(words string, at unit.Time, emit event.Emit) {
 func (r *Runner) says(words string, at unit.Time, emit event.Emit) bool {
 	until, words := &r.plan().Prompts[r.At].Until, plainWords(words)
 	switch {
+	case until.Angle && words != "":
+		if _, _, err := drill.Angle(words); err != nil {
+			r.hint(err.Error(), at, emit)
+			return true
+		}
+		r.Words = words
 	case until.Told:
 		r.Words = words
 	case until.Marks && words != "":

@@ -18,6 +18,7 @@ type Operator struct {
 	Rand          *rand.Rand // how fast and how far they move
 	ConfirmsTilts bool       // the helper confirms each tilt with Enter
 	Bus           string     // the receiver's name in the script, for the drills that switch it
+	Idle          bool       // angles are typed, and nobody tilts the model
 	Home          []string   // steps that bring knob and switches to where they rest
 
 	held string // the stick that is held over, "" for none
@@ -60,6 +61,8 @@ func (h *Operator) Follow(prompt string) []Step {
 		return h.stir(about)
 	case "righting":
 		return h.righting(prompt, about)
+	case "degrees":
+		return h.degrees(prompt)
 	case rangeDrill:
 		return h.walk(event.PromptPart(prompt))
 	case failsafe, powerUp:

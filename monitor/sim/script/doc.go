@@ -95,13 +95,16 @@
 //	axis roll CHANNEL left WIDTH         the stick of an axis, and where that end of it is
 //	axis pitch CHANNEL back WIDTH
 //	axis yaw CHANNEL right WIDTH
-//	gyro off|rate|level when CHANNEL LOW HIGH [CHANNEL LOW HIGH]...
+//	gyro off|rate|level|course when CHANNEL LOW HIGH [CHANNEL LOW HIGH]...
 //	                                     what the receiver's stabiliser does while those channels stand in
 //	                                     LOW to below HIGH; the first line that holds counts, off if none
 //	gyro gain CHANNEL none WIDTH full WIDTH...
 //	                                     its gain by a channel: none there, full at that width, or at one to
 //	                                     either side
 //	gyro gain SHARE                      its gain, fixed (100%)
+//	gyro lies AXIS MILLIDEGREES          where its level is, counted from how the model stands
+//	gyro dead MILLIDEGREES               of its dead band, to either side of its level
+//	gyro creep NANOSECONDS               what a held course adds, for each second and degree off it
 //	output NUMBER by CHANNEL SHARE [CHANNEL SHARE]... [OPTION...]
 //	                                     a pulse of 1500µs and those shares of the channels' ways from 1500µs
 //	    corrects AXIS...                 what the stabiliser moves the axis' stick by, goes through that mix

@@ -28,9 +28,20 @@ func (p *parser) axisStick() {
 
 // gyro reads a cell of a mode, or where the gain comes from.
 func (p *parser) gyro() {
-	word := p.oneOf(append(gyroWords[:len(gyroWords):len(gyroWords)], "gain")...)
-	if word == len(gyroWords) {
+	word := p.oneOf(append(gyroWords[:len(gyroWords):len(gyroWords)], "gain", "lies", "dead", "creep")...)
+	switch word - len(gyroWords) {
+	case 0:
 		p.gyroGain()
+		return
+	case 1:
+		a := p.oneOf(axisWords...)
+		p.script.Gyro.Level[a] = p.whole("millidegrees of its level", -30_000, 30_000)
+		return
+	case 2:
+		p.script.Gyro.Dead = p.whole("millidegrees of its dead band to either side", 0, 10_000)
+		return
+	case 3:
+		p.script.Gyro.Creep = p.whole("ns for each second and degree", 0, 5_000)
 		return
 	}
 	cell := world.GyroCell{Mode: world.GyroMode(word)}

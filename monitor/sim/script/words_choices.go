@@ -9,7 +9,7 @@ import (
 // The words of choices, each list in the order of its values.
 var (
 	axisWords     = wordsOf(world.Roll, world.Pitch, world.Yaw)
-	gyroWords     = wordsOf(world.GyroOff, world.GyroRate, world.GyroLevel)
+	gyroWords     = wordsOf(world.GyroOff, world.GyroRate, world.GyroLevel, world.GyroCourse)
 	leadLossWords = wordsOf(world.LeadFollows, world.LeadStops, world.LeadHolds)
 	secondWords   = wordsOf(world.SecondFollows, world.SecondHolds, world.SecondRests, world.SecondMoves)
 	onLossWords   = wordsOf(world.LossPreset, world.LossHold, world.LossSilent)

@@ -10,14 +10,15 @@ type GyroMode int
 
 // The modes of the stabiliser.
 const (
-	GyroOff   GyroMode = iota
-	GyroRate           // it answers how fast the model turns: a kick that returns
-	GyroLevel          // it answers how far from level the model lies: that stays. Yaw as in rate
-	GyroModes          // how many there are
+	GyroOff    GyroMode = iota
+	GyroRate            // it answers how fast the model turns: a kick that returns
+	GyroLevel           // it answers how far from level the model lies: that stays. Yaw as in rate
+	GyroCourse          // it answers how far the model is from where it was when the mode was entered, and creeps
+	GyroModes           // how many there are
 )
 
 func (m GyroMode) String() string {
-	return []string{GyroOff: "off", GyroRate: "rate", GyroLevel: "level"}[m]
+	return []string{GyroOff: "off", GyroRate: "rate", GyroLevel: "level", GyroCourse: "course"}[m]
 }
 
 // GyroPlan is the stabiliser behind the outputs.
@@ -26,6 +27,10 @@ type GyroPlan struct {
 	Gain         GainPlan
 	Sticks       [Axes]StickPlan
 	Oscillations [Axes]OscillationPlan // a fault's
+
+	Level [Axes]int64 // where its level is, millidegrees from the attitude in which the model stands
+	Dead  int64       // how far from there nothing is answered, to either side, millidegrees
+	Creep int64       // what a held course adds, for each second and degree off it, ns of stick width
 }
 
 // GyroCell is a mode and the windows that must all hold for it.
@@ -84,6 +89,8 @@ type gyro struct {
 	mode   GyroMode
 	felt   [Axes]pose
 	answer [Axes]int64 // ns of stick width, towards the axis' end
+	course [Axes]int64 // where the model was as the mode was entered, millidegrees
+	crept  [Axes]int64 // since then, ns of stick width times nanoseconds
 }
 
 func newGyro(s *Plan, rx *receiver, hands *tilter, streams streams, l *truthLog) *gyro {
@@ -99,10 +106,11 @@ func (g *gyro) act() {
 	mode, gain := g.asked(now)
 	if mode != g.mode {
 		g.mode = mode
+		g.enter()
 		g.truths.note(now, "gyro", g.rx.plan.Name, mode.String())
 	}
 	for a := range Axes {
-		full := answerTo(mode, a, g.felt[a])
+		full := g.answerTo(mode, a)
 		answer := full*gain/million + g.oscillate(now, a, gain)
 		g.answer[a] = min(max(answer, -authority), authority)
 	}
@@ -157,15 +165,38 @@ func (g *gyro) gain(counts *values) int64 {
 	return min(most, million)
 }
 
+// enter begins to hold the course on which the model is.
+func (g *gyro) enter() {
+	for a := range Axes {
+		g.course[a], g.crept[a] = g.felt[a].angle, 0
+	}
+}
+
 // answerTo is the answer at full gain.
-func answerTo(mode GyroMode, a Axis, felt pose) int64 {
+func (g *gyro) answerTo(mode GyroMode, a Axis) int64 {
+	felt := g.felt[a]
 	switch {
 	case mode == GyroOff:
 		return 0
+	case mode == GyroCourse:
+		off := felt.angle - g.course[a]
+		g.crept[a] += off * g.plan.Creep / 1000 * gyroLoop
+		return off*perDegree + felt.rate*perRate/dampingPart + g.crept[a]/billion
 	case mode == GyroLevel && a != Yaw:
-		return felt.angle*perDegree + felt.rate*perRate/dampingPart
+		return g.beyond(felt.angle-g.plan.Level[a])*perDegree + felt.rate*perRate/dampingPart
 	}
 	return felt.rate * perRate
+}
+
+// beyond is how far an angle lies outside the dead band.
+func (g *gyro) beyond(angle int64) int64 {
+	switch {
+	case angle > g.plan.Dead:
+		return angle - g.plan.Dead
+	case angle < -g.plan.Dead:
+		return angle + g.plan.Dead
+	}
+	return 0
 }
 
 // oscillate is what a gain that is too high does: it goes to and fro.

@@ -1,0 +1,149 @@
+package runner
+
+import (
+	"slices"
+
+	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/fit/answer"
+	"benchproof.example/monitor/unit"
+)
+
+// What is said of a rest from which nothing follows, and of an angle that is asked about.
+const (
+	wasNoLiveLink = "the receiver did not hear its transmitter, so nobody knows what it was asked for"
+	wasOtherMode  = "the bus asked for another mode"
+	leavesThemAsk = "the outputs do not rest: hold the model still, or prop it up, and type the angle again; press Enter alone to leave it out"
+	wantsAngle    = "type the angle that was read; press Enter again to leave it out"
+	noAngle       = "no angle was typed"
+)
+
+const (
+	restSpan = unit.Second // how long the outputs are looked at before an angle is typed
+	// restSway is how far an output goes to and fro that counts as resting, ns: six times what a good receiver
+	// strays at rest (common practice).
+	restSway = 15_000
+	// countWithin is how well the attitude for flying is found again, millidegrees (an assumption of ours).
+	countWithin = 500
+)
+
+// rests takes the rest that an answered prompt asked for: of a typed angle, or of a count.
+func (r *Runner) rests(p *drill.Prompt, at unit.Time, h *BusState, emit event.Emit) {
+	if !p.Asks.Rests() {
+		return
+	}
+	rest := event.Rest{Axis: p.Asks.Axis, DoubtMDeg: countWithin, FromNS: at.Add(-restSpan), ToNS: at, By: event.RestCounted}
+	if p.Until.Angle {
+		angle, within, err := drill.Angle(r.Words)
+		if r.Words == "" || err != nil {
+			return
+		}
+		rest.AngleMDeg, rest.DoubtMDeg, rest.By = angle*int64(p.Asks.Side), within, event.RestTyped
+	}
+	if p.Asks.Act == drill.ActEnter {
+		rest.AngleMDeg, rest.DoubtMDeg, rest.By = r.propped(p.Asks.Axis)
+	}
+	r.Rested(rest, p, at, h, emit)
+}
+
+// propped is the angle of the latest rest about an axis, at which the model still is.
+func (r *Runner) propped(axis string) (angle, within int64, by event.RestBy) {
+	for _, d := range slices.Backward(r.Rests) {
+		if d.Axis == axis {
+			return d.AngleMDeg, d.DoubtMDeg, d.By
+		}
+	}
+	return 0, 0, event.RestCounted
+}
+
+// Rested takes that the model rested at an angle at a prompt which asks for that, whoever says so:
+// who typed the angle, or a sensor that felt it. The instants lie within the last five seconds.
+func (r *Runner) Rested(rest event.Rest, p *drill.Prompt, at unit.Time, h *BusState, emit event.Emit) {
+	d := event.ModelRestedData{
+		Rest: rest, Prompt: p.ID, Mode: h.Mode, Asked: p.Asks.Mode, Side: p.Asks.Side, Last: p.Asks.Last,
+		Outputs: []event.OutputRest{}, Sticks: []unit.Width{},
+	}
+	r.stood(&d)
+	for _, o := range r.restingOutputs(rest.Axis) {
+		d.Outputs = append(d.Outputs, r.Outputs.at(o).rest(rest.FromNS, rest.ToNS))
+	}
+	d.Why = r.restDoubt(&d, h)
+	r.Rests = slices.DeleteFunc(r.Rests, func(was event.ModelRestedData) bool { return was.Prompt == d.Prompt })
+	r.Rests = append(r.Rests, d)
+	emit(event.ModelRested, rest.FromNS, r.about(), d)
+	if d.Last {
+		answer.Figures(r.sheet, r.Rests, func(kind, about string, data any) { emit(kind, at, about, data) })
+	}
+}
+
+// stood puts in where gain and sticks stand.
+func (r *Runner) stood(d *event.ModelRestedData) {
+	n := len(r.Track.Recent)
+	if n == 0 {
+		return
+	}
+	now := &r.Track.Recent[n-1].Widths
+	if g := r.sheet.Gain; g != nil && g.Channel != 0 {
+		d.GainNS = now[g.Channel-1]
+	}
+	for _, c := range r.sticks {
+		d.Sticks = append(d.Sticks, now[c-1])
+	}
+}
+
+// restDoubt says why nothing follows from a rest, "" where something may.
+func (r *Runner) restDoubt(d *event.ModelRestedData, h *BusState) string {
+	switch {
+	case r.Track.Frames == 0 || r.Track.Signal != event.SignalLive || h.Suspect:
+		return wasNoLiveLink
+	case d.Asked != "" && d.Mode != d.Asked:
+		return wasOtherMode
+	}
+	return ""
+}
+
+// restingOutputs are those that correct an axis; all that correct anything where none is named.
+func (r *Runner) restingOutputs(axis string) (list []int) {
+	for i := range r.sheet.Outputs {
+		o := &r.sheet.Outputs[i]
+		if axis == "" && len(o.Corrects) > 0 || slices.Contains(o.Corrects, axis) {
+			list = append(list, o.Number)
+		}
+	}
+	return list
+}
+
+// rest is where an output stood from one instant to another.
+func (o *OutputTrack) rest(from, to unit.Time) event.OutputRest {
+	var sum, widths int64
+	rest := event.OutputRest{Output: o.Output}
+	tenths := o.since(tenthOf(from))
+	if i := slices.IndexFunc(tenths, func(t TenthSums) bool { return t.Number > tenthOf(to) }); i >= 0 {
+		tenths = tenths[:i]
+	}
+	for _, t := range tenths {
+		sum += t.Sum
+		widths += t.Widths
+	}
+	if widths == 0 {
+		return rest
+	}
+	rest.MeanNS, rest.SwayNS = unit.Width(sum/widths), stray(tenths)
+	if o.From != 0 && o.Least != 0 {
+		rest.KickNS = max(o.Most-o.From, o.From-o.Least)
+	}
+	return rest
+}
+
+// doubtAngle is about a typed angle.
+func (r *Runner) doubtAngle(p *drill.Prompt, at unit.Time) doubt {
+	if r.Words == "" {
+		return doubt{noAngle, wantsAngle}
+	}
+	for _, o := range r.restingOutputs(p.Asks.Axis) {
+		if r.Outputs.at(o).rest(at.Add(-restSpan), at).SwayNS >= restSway {
+			return doubt{"the outputs did not rest", leavesThemAsk}
+		}
+	}
+	return doubt{}
+}
