@@ -151,7 +151,9 @@ func TestFiguresAreTheModels(t *testing.T) {
 			d.holdLevel(t, m, claims)
 			assert.Equal(t, event.HoldsAttitude, m.enters["upright"].Holds)
 			for id, c := range claims {
-				if strings.HasPrefix(id, "degrees/") || strings.HasPrefix(id, "entered/") {
+				if strings.HasPrefix(id, "degrees/damping/") && c.Verdict == claim.VerdictOpen { // a slow hand, and little gain
+					assert.Contains(t, c.Sentence, "brisk")
+				} else if strings.HasPrefix(id, "degrees/") || strings.HasPrefix(id, "entered/") {
 					assert.Equal(t, claim.VerdictRight, c.Verdict, "%s: %s", id, c.Sentence)
 				}
 			}

@@ -42,6 +42,7 @@ var claimFamilies = map[string]verdicts{
 
 	// leads: not judged here
 	"moves": {}, "pulses": {}, "steady": {}, "jitter": {}, "correction": {}, "stick": {}, "response": {}, "ends": {}, "shift": {},
+	"degrees": {}, "entered": {}, "level": {},
 }
 
 func verdictChanged(w *scene, e *event.Event) string {

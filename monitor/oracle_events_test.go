@@ -44,6 +44,9 @@ var eventRules = map[string]rule{
 
 	event.ChannelsHeard: neverHere("the sheet has channels"), event.ChannelMoved: neverHere("the sheet has channels"),
 
+	event.ModelRested: neverHere("no figures are asked for"), event.AnswerFitted: neverHere("no figures are asked for"),
+	event.EntryMeasured: neverHere("no figures are asked for"), event.LevelMeasured: neverHere("no figures are asked for"),
+
 	event.SoakCounted: soakCounted, event.GoalReached: neverHere("no goal was declared"),
 	event.GoalMissed: neverHere("no goal was declared"),
 }

@@ -179,8 +179,10 @@ func (f *fit) returns(b *Book) {
 	d, mode := f.data, text.ModeName(f.data.Mode)
 	far := unit.FormatWidth(d.FarNS)
 	switch {
-	case d.FarNS < fadedLeast && d.KickNS < answerLeast:
+	case d.FarNS < fadedLeast && d.KickNS < faintAnswer:
 		f.nothing(b)
+	case d.FarNS < fadedLeast && d.KickNS < answerLeast:
+		b.unclear(f.id(), fmt.Sprintf(kickTooSmall, mode, output(f.output), unit.FormatWidth(d.KickNS)))
 	case d.FarNS < fadedLeast:
 		b.right(f.id(), fmt.Sprintf(nothingLeft, mode, output(f.output), unit.FormatWidth(d.KickNS), f.slope(), d.Axis, d.By), f.span, f.figures())
 	case f.sure() && d.FarNS >= sureAnswer && d.Axis != sheet.Yaw:

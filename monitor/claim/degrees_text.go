@@ -14,7 +14,8 @@ const (
 	nothingLeft   = "in %s %s kicked by %s at most, and once the model rested nothing was left: %s of %s (%s)"
 	somethingLeft = "in %s %s stays away by %s once the model rests, %s of %s (%s); the sheet wants %s: the receiver does something else in " +
 		"this mode, or the sheet's windows are not the receiver's: look at its modes, and at where the windows come from"
-	leftUnsure = "in %s %s rested %s away from level at most, %s of %s: neither nothing nor an answer; prop the model up so that it " +
+	kickTooSmall = "in %s %s kicked by %s at most, too little to be sure of: tilt the model in one brisk movement from angle to angle; " + noMore
+	leftUnsure   = "in %s %s rested %s away from level at most, %s of %s: neither nothing nor an answer; prop the model up so that it " +
 		"rests, and do it again"
 	creeps = "in %s %s came back %s away from where it had stood at level: it creeps, which is no fault of one that holds a course; no figure for " +
 		"each degree follows from that"

@@ -29,7 +29,7 @@ const (
 	declare = "set the model up on a stand in the attitude in which it is to fly, and the inclinometer on it to zero: all angles count from " +
 		"there; hands off, until the next prompt comes"
 	layDown  = "lay the model back into the attitude for flying: the inclinometer reads zero; hands off, until the next prompt comes"
-	readText = "%s by about %d degrees and prop it up there, hands off; type the angle that the inclinometer reads, without a sign, once it rests"
+	readText = "%s by about %d degrees, in one brisk movement, and prop it up there, hands off; type the angle that the inclinometer reads, without a sign, once it rests"
 	waits    = "leave the model propped up as it is, hands off, until the next prompt comes"
 )
 

@@ -39,8 +39,8 @@ class Drill:
         bus.send(1)
         self.step(bus.end - 2 * MS, "confirm")
 
-    def done(self, bus, prompt):
-        self.step(bus.end - 2 * MS, "done", self.name + "/" + prompt)
+    def done(self, bus, prompt, **more):
+        self.step(bus.end - 2 * MS, "done", self.name + "/" + prompt, **more)
 
 
 def start(name, subjects, sheet=sheets.LOSSES, taps=("main",)):

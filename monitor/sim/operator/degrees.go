@@ -78,7 +78,7 @@ func (h *Operator) tilting(axis string, angle, over int) string {
 // propUp props the model up and types the angle. It stands a little askew, as wedges are.
 func (h *Operator) propUp(axis string, way, about int) []Step {
 	angle := about - 1 + h.Rand.IntN(4)
-	takes := 400 + h.Rand.IntN(700)
+	takes := 350 + h.Rand.IntN(350)
 	return []Step{
 		{Wait: h.milliseconds(300, 900), Do: h.tilting(axis, way*angle, takes)},
 		{Wait: time.Duration(takes)*time.Millisecond + h.milliseconds(1600, 4000), Enter: true, Words: h.read(angle)},
