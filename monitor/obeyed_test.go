@@ -140,6 +140,10 @@ func TestPromptsAloneSettleWhatDrillsAreFor(t *testing.T) {
 		"starter with a righting switch": func() *builder {
 			return aboveSheet(t, rescued(t), rescueBench+reedwing+rescuePreset+airframes[0].mixes)
 		},
+		"starter in figures": func() *builder {
+			text := strings.Replace(string(sheet.Starter()), "  margin: 100 us", "  measure: [degrees, level]\n  margin: 100 us", 1)
+			return aboveSheet(t, []byte(text), simtest.Reedwing+reedwing+airframes[0].mixes)
+		},
 		"starter without a heartbeat": func() *builder {
 			still, _, _ := strings.Cut(simtest.Reedwing, "channel 16")
 			return aboveSheet(t, starter, still+reedwing+airframes[0].mixes)

@@ -5,9 +5,7 @@ import "slices"
 // What drills are to find in figures.
 const (
 	MeasureDegrees = "degrees" // how far outputs go for each degree of tilt
-	MeasureGain    = "gain"    // the same at several places of the gain knob
 	MeasureLevel   = "level"   // in which attitude nothing is corrected
-	MeasureEdges   = "edges"   // where the windows of the modes end
 )
 
 // levelWithin is how far the stabiliser's level may be from the attitude for flying where the

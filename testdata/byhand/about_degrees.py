@@ -24,6 +24,11 @@ outputs:
   2: {surface: elevator, moved_by: {elevator: 1.0}, corrects: [pitch]}
 """
 
+# With a mode that does nothing: the attitude in which outputs are as there is the level.
+WITH_OFF = SHEET.replace("measure: [degrees]", "measure: [degrees, level]").replace("    upright:", """\
+    plain:   {when: [{inner: [1500, 3000]}], wanted_at: [{inner: front}], does: nothing}
+    upright:""")
+
 LAID = 5 * S  # how long the model lies level
 AROUND = ((6, 16, 26), (-6, -16, -26))
 UP = 512_000
@@ -36,6 +41,10 @@ def scenarios():
         played("degrees-reversed", lambda angle: -3000 * angle, -3000, "seen wrong"),
         played("degrees-nothing", lambda angle: 0, 0, None),
         played("degrees-moved-stick", lambda angle: 3000 * angle, None, None, trimmed=True),
+        levelled("degrees-level", 1000, 1000, "seen right"),
+        levelled("degrees-level-unsure", 1500, 1500, None),
+        levelled("degrees-not-level", -3000, -3000, "seen wrong"),
+        levelled("degrees-course", 0, 0, "seen right", course=True),
     ]
 
 
@@ -45,10 +54,11 @@ def beyond(angle, band):
 
 class Propped:
     def __init__(self, answer):
-        self.answer, self.angle, self.stick = answer, 0, 0
+        self.answer, self.angle, self.stick, self.off, self.entered = answer, 0, 0, False, 0
 
     def width(self, _):
-        return NEUTRAL + (round(self.answer(self.angle)) + self.stick) // 500 * 500
+        answer = 0 if self.off else self.answer(self.angle - self.entered)
+        return NEUTRAL + (round(answer) + self.stick) // 500 * 500
 
 
 def stick_over(bus, leads, model):
@@ -63,22 +73,19 @@ def stick_over(bus, leads, model):
     both(bus, leads, bus.end + 800 * MS)
 
 
-def prop(bus, leads, drill, model, side, n, angle):
+def prop(bus, leads, drill, model, prompt, angle):
     model.angle = angle
     both(bus, leads, bus.end + 1700 * MS)
-    drill.done(bus, f"upright/pitch/{side}/{n}", words=f"{abs(angle)} +-0.2")
+    drill.done(bus, prompt, words=f"{abs(angle)} +-0.2")
     both(bus, leads, bus.end + 50 * MS)
 
 
-def played(name, answer, per_degree, verdict, dead=0, trimmed=False):
-    s, bus, leads = start(name, ["Mode"], sheet=SHEET, latency=0)
-    for kind in ("output.back", "drill.answered", "model.rested", "answer.fitted"):
+def seated(name, sheet, model, switch):
+    """A bench at rest, the drill begun, the stick held over and let go."""
+    s, bus, leads = start(name, ["Mode"], sheet=sheet, latency=0)
+    for kind in ("output.back", "drill.answered", "model.rested", "answer.fitted", "level.measured", "entry.measured"):
         s.leave(kind)
-    s.left.discard("answer.fitted")
-    s.left.discard("mode.asked")
-    s.expect("the switch asks for it", "mode.asked", about="stabiliser", data={"mode": "upright"})
-    model = Propped(answer)
-    bus.put(11, LOW)
+    bus.put(11, switch)
     leads.output(2, model.width)
     both(bus, leads, 2 * S)
     drill = Drill(s, "degrees")
@@ -88,25 +95,78 @@ def played(name, answer, per_degree, verdict, dead=0, trimmed=False):
     both(bus, leads, bus.end + 300 * MS)
     stick_over(bus, leads, model)
     both(bus, leads, bus.end + 800 * MS)  # the switch stands where it is wanted
+    return s, bus, leads, drill
+
+
+def asked(s, mode):
+    s.left.discard("mode.asked")
+    s.expect("the switch asks for it", "mode.asked", about="stabiliser", data={"mode": mode})
+
+
+def both_sides(bus, leads, drill, model, between=lambda: None):
     for side, angles in zip(("there", "other"), AROUND):
         model.angle = 0
         both(bus, leads, bus.end + LAID + 100 * MS)
-        if trimmed and side == "other":
-            bus.put(2, CENTRE + 20)  # 12 us: a trim
+        if side == "other":
+            between()
         for n, angle in enumerate(angles, 1):
-            prop(bus, leads, drill, model, side, n, angle)
+            prop(bus, leads, drill, model, f"upright/pitch/{side}/{n}", angle)
     model.angle = 0
     both(bus, leads, bus.end + LAID + 300 * MS)
+
+
+def played(name, answer, per_degree, verdict, dead=0, trimmed=False):
+    model = Propped(answer)
+    s, bus, leads, drill = seated(name, SHEET, model, LOW)
+    asked(s, "upright")
+    s.left.discard("answer.fitted")
+    trim = (lambda: bus.put(2, CENTRE + 20)) if trimmed else (lambda: None)  # 12 us
+    both_sides(bus, leads, drill, model, trim)
     data = {"mode": "upright", "axis": "pitch"}
     if per_degree is None:
         data["why"] = "a stick, or a trim, moved meanwhile"
     else:
         data.update(rests=9, per_degree_ns=per_degree, dead_mdeg=dead)
     s.expect("lines through the rests find what was put in", "answer.fitted", about="output:2", data=data)
-    claim = "claim:degrees/upright/pitch/output:2"
+    settled(s, "degrees/upright/pitch/output:2", verdict)
+    s.end(leads.now + 50 * MS)
+    return s
+
+
+def settled(s, claim, verdict):
     if verdict:
-        s.expect("figures that are sure settle the claim", "verdict.changed", about=claim, data={"verdict": verdict})
+        s.expect("figures that are sure settle the claim", "verdict.changed", about="claim:" + claim, data={"verdict": verdict})
     else:
-        s.never("verdict.changed", about=claim)
+        s.never("verdict.changed", about="claim:" + claim)
+
+
+def switched(s, bus, leads, model, mode):
+    model.off = mode == "plain"
+    model.entered = model.angle if model.course else 0
+    bus.put(11, HIGH if model.off else LOW)
+    asked(s, mode)
+    both(bus, leads, bus.end + 900 * MS)
+
+
+def levelled(name, lies, found, verdict, course=False):
+    """The level lies so many millidegrees off the attitude for flying; then the mode is entered while tilted."""
+    model = Propped(lambda angle: 3 * (1000 * angle - lies))
+    model.course, model.off = course, True
+    s, bus, leads, drill = seated(name, WITH_OFF, model, HIGH)
+    asked(s, "plain")
+    both(bus, leads, bus.end + 2 * LAID + 300 * MS)
+    switched(s, bus, leads, model, "upright")
+    both_sides(bus, leads, drill, model)
+    switched(s, bus, leads, model, "plain")
+    prop(bus, leads, drill, model, "upright/enter/there", 16)
+    switched(s, bus, leads, model, "upright")
+    both(bus, leads, bus.end + 2500 * MS)
+    s.left -= {"level.measured", "entry.measured"}
+    s.expect("outputs are those of the mode that does nothing in this attitude", "level.measured", about="stabiliser",
+             data={"mode": "upright", "off": "plain", "axis": "pitch", "level_mdeg": found})
+    s.expect("what holds an attitude answers at once, what holds a course starts from rest", "entry.measured", about="stabiliser",
+             data={"mode": "upright", "holds": "course" if course else "attitude", "angle_mdeg": 16000})
+    settled(s, "level/upright/pitch", verdict)
+    settled(s, "entered/upright", "seen right")
     s.end(leads.now + 50 * MS)
     return s
