@@ -22,12 +22,13 @@ const module = "benchproof.example/"
 // belongs. No row names cmd, so nothing can depend on it.
 var mayUse = map[string][]string{
 	// The wire, and what all speak of.
-	"decode/...":    {"decode/..."},
-	"monitor/unit":  {},
-	"monitor/text":  {},
-	"monitor/event": {"decode/...", "monitor/unit", "monitor/text"},
-	"monitor/sheet": {"decode/...", "monitor/unit"},
-	"monitor/state": {"monitor/event"},
+	"decode/...":       {"decode/..."},
+	"monitor/unit":     {},
+	"monitor/text":     {},
+	"monitor/attitude": {"monitor/unit"},
+	"monitor/event":    {"decode/...", "monitor/unit", "monitor/text", "monitor/attitude"},
+	"monitor/sheet":    {"decode/...", "monitor/unit"},
+	"monitor/state":    {"monitor/event"},
 
 	// Figures out of samples.
 	"monitor/wiretime":        {"monitor/event"},
@@ -47,7 +48,8 @@ var mayUse = map[string][]string{
 	"monitor/watch/link":     {"monitor/watch/base"},
 	"monitor/watch/controls": {"monitor/watch/base"},
 	"monitor/watch/leads":    {"monitor/watch/base", "monitor/fit/oscillation"},
-	"monitor/watch":          {"monitor/watch/link", "monitor/watch/controls", "monitor/watch/leads"},
+	"monitor/watch/tilt":     {"monitor/watch/base"},
+	"monitor/watch":          {"monitor/watch/link", "monitor/watch/controls", "monitor/watch/leads", "monitor/watch/tilt"},
 	"monitor/account":        {"monitor/watch/base", "monitor/reliability", "monitor/fit/share", "monitor/fit/drift"},
 	"monitor/claim":          {"monitor/event", "monitor/sheet", "monitor/drill"},
 	"monitor/drill":          {"monitor/event", "monitor/sheet"},

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"io"
 	"sync"
@@ -94,7 +95,9 @@ func (s *liveSession) hear(ctx context.Context, live *session.Live, screen scree
 		s.openDraft(screen.notice)
 	}
 	drills := course.New(s.sheet)
-	server, err := s.listen.server(live, s.folder, s.served(drills, screen.notice))
+	show := s.served(drills, screen.notice)
+	show.Tilt = s.tilts(live)
+	server, err := s.listen.server(live, s.folder, show)
 	if err != nil {
 		return fail(exitUsage, err)
 	}
@@ -155,6 +158,11 @@ func (s *liveSession) names() (names []event.TapName) {
 
 func (s *liveSession) ports(live *session.Live) (run []func(context.Context)) {
 	for i, t := range s.taps {
+		if t.kind == "tilt" { // what it says comes by HTTP
+			up, _ := json.Marshal(event.Port{Port: "a phone's page"})
+			run = append(run, func(context.Context) { live.Seq.Put(uint8(i+1), event.InputTapUp, up) })
+			continue
+		}
 		p := port.Port{Tap: uint8(i + 1), Path: t.path, Settings: t.settings, Seq: live.Seq, Open: t.open}
 		run = append(run, p.Run)
 	}

@@ -49,7 +49,15 @@ func parseTaps(ports func(flag string) []string, board uart.Format, s *sheet.She
 			list = append(list, listened{name: name, kind: f.kind, path: path, protocol: protocolOf(s, name), settings: settings})
 		}
 	}
-	return list, nil
+	return append(list, phonesOf(s)...), nil
+}
+
+// phonesOf are the taps that come in by HTTP: no port is named for them.
+func phonesOf(s *sheet.Sheet) (list []listened) {
+	for _, name := range tapsOf(s, "tilt") {
+		list = append(list, listened{name: name, kind: "tilt"})
+	}
+	return list
 }
 
 // unheard says which taps of a sheet no port was named for.

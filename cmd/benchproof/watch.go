@@ -153,7 +153,7 @@ func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 	if err != nil {
 		return nil, fail(exitUsage, err)
 	}
-	if len(taps) == 0 {
+	if len(taps) == len(phonesOf(s)) {
 		return nil, fail(exitUsage, errors.New(noPortNamed))
 	}
 	until := v.GetString("until")

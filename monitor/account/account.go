@@ -34,7 +34,8 @@ type Account struct {
 	Stalled    unit.Duration // the computer stood still,
 	Unrecorded unit.Duration // or it was, and the recording lacks it
 
-	Phone   bool // a phone is at the model
+	Phone   bool // a phone is at the model, as somebody said
+	Felt    bool // and as it says itself: it tells how it lies
 	Drill   bool // a drill is under way
 	Resumed bool // and nothing came since: the taps may be others
 	Running bool // between the beginning of a sitting and its end
@@ -290,12 +291,12 @@ func (a *Account) beat(at unit.Time, v *base.View, emit event.Emit) {
 
 // aside reports that what happens now says nothing of the link: a phone is at the model,
 // or a drill is under way.
-func (a *Account) aside() bool { return a.Phone || a.Drill }
+func (a *Account) aside() bool { return a.Phone || a.Felt || a.Drill }
 
 // pass counts the time up to an instant.
 func (a *Account) pass(at unit.Time, v *base.View) {
 	passed := at.Sub(a.Until)
-	a.Drill = v.Drill != ""
+	a.Drill, a.Felt = v.Drill != "", v.PhoneThere()
 	for i := 1; i < len(a.Taps); i++ {
 		t, w := &a.Taps[i], &v.Taps[i]
 		now := t.condition(a, w)

@@ -24,7 +24,7 @@ const (
 // condition of a tap now.
 func (t *Tap) condition(a *Account, w *base.Tap) condition {
 	switch {
-	case a.Phone:
+	case a.Phone || a.Felt:
 		return phone
 	case a.Drill:
 		return drilling

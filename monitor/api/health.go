@@ -38,6 +38,9 @@ func troubles(now *state.State) []trouble {
 	all := []trouble{}
 	for i := range now.Taps {
 		t := &now.Taps[i]
+		if t.Phone != nil { // one that is not there is no trouble
+			continue
+		}
 		text := tapTrouble(t, now.NowNS)
 		if t.LineFault != nil && !t.Condition().IsHeard() {
 			text = "nothing can be read, " + t.LineFault.Because()

@@ -36,6 +36,8 @@ type Options struct {
 	// not taken, and must not block. Nil: this server only shows.
 	Put   func(kind event.InputKind, data []byte) (input int64, taken bool)
 	Check func(kind event.InputKind, data []byte) error // says in a sentence why an input makes no sense; nil: all do
+	// Tilt takes sentences of a phone; nil: no phone is a tap. It must not block.
+	Tilt func(sentences []byte) (taken bool)
 	// Drills is the course of the session's drills; whoever shows it events gives them to it
 	// before they are published. Nil: /api/drills is not there.
 	Drills *course.Course

@@ -148,6 +148,9 @@ func mistrust(d *event.DrillAnsweredData, outputs []*sheet.Output, b *Book) stri
 	case len(tiltDeflections(d, outputs)) == 0:
 		return noPulsesAllAlong
 	}
+	if why := otherwiseSeen(d); why != "" {
+		return why
+	}
 	if o := unsettledOutput(d, outputs); o != nil {
 		return fmt.Sprintf(noRestBeforeTilt, output(o))
 	}
@@ -207,6 +210,10 @@ func whoTilted(d *event.DrillAnsweredData) string {
 	who := "tilted"
 	if d.Who != "" {
 		who = "tilted by " + d.Who
+	}
+	if seenByPhone(d) {
+		held := d.Tilt.HeldNS()
+		return fmt.Sprintf("seen by a phone on the model: %s, held for %s", event.Raised(&d.Tilt.Turn), unit.FormatDuration(held))
 	}
 	if d.By == "builder" {
 		return who + ", confirmed by a tap"

@@ -22,6 +22,7 @@ type failsafe struct {
 	// Stayed is where channels that are to hold stood in a loss and rest by
 	// themselves: a preset may be just there. Two losses at two places show a hold.
 	Stayed map[string]unit.Width `json:"stayed"`
+	Phone  phone                 `json:"phone"`
 }
 
 func newFailsafe(b *Book) *failsafe {
@@ -89,6 +90,7 @@ func wantedPreset(p sheet.Preset) string {
 // see judges a loss when it is over. What a failsafe flag says while it goes on is
 // not the whole of it: a receiver may hold for seconds and then go elsewhere.
 func (f *failsafe) see(e *event.Event, b *Book) {
+	f.Phone.see(e)
 	if d, ok := e.Data.(event.LossData); ok {
 		f.lost(&d, event.Span{From: e.From, To: e.At}, b)
 	}

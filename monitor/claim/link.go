@@ -36,6 +36,7 @@ const spikesReported = 3
 type link struct {
 	Watched exposures   `json:"watched"`
 	Spikes  map[int]int `json:"spikes"` // by channel
+	Phone   phone       `json:"phone"`
 	Paused  string      `json:"paused"` // the latest stop that may be a pause or a loss, "": none
 }
 
@@ -64,6 +65,7 @@ func (l *link) see(e *event.Event, b *Book) {
 	case event.ExposureData:
 		l.watched(e, &d, b)
 	}
+	l.Phone.see(e)
 	if e.Kind == event.SessionEnded && len(l.Watched.Taps) == 0 {
 		l.judge(&exposure{}, span, b)
 	}
@@ -162,10 +164,13 @@ func frozen(d *event.ValuesStillData) string {
 // stopped in full motion, perhaps by a hand, are neither for nor against: they leave
 // open that nothing froze.
 func (l *link) still(e *event.Event, d *event.ValuesStillData, b *Book) {
-	switch e.Kind {
-	case event.ValuesStill:
+	switch {
+	case e.Kind == event.ValuesStill && l.Phone.since(e.From):
+		l.Paused = frozen(d) + "; " + phoneIsARadio
+		b.doubt(FamilyLink.ID("moving"), lacking("values were not seen to freeze so far", l.Paused))
+	case e.Kind == event.ValuesStill:
 		b.wrong(FamilyLink.ID("moving"), frozen(d), event.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
-	case event.ValuesPaused:
+	case e.Kind == event.ValuesPaused:
 		l.Paused = fmt.Sprintf(pausedOrLost, unit.FormatDuration(d.ForNS), unit.FormatClock(e.From))
 		b.doubt(FamilyLink.ID("moving"), lacking("values were not seen to freeze so far", l.Paused))
 	}

@@ -44,6 +44,7 @@ const (
 	FamilyDegrees    Family = "degrees"    // degrees/MODE/AXIS/output:N
 	FamilyEntered    Family = "entered"    // entered/MODE
 	FamilyLevel      Family = "level"      // level/MODE/AXIS
+	FamilyLaying     Family = "laying"     // laying/phone
 )
 
 // families has a row for each family.
@@ -80,6 +81,7 @@ var families = map[Family]traits{
 	FamilyDegrees:    {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.measure"), nil},
 	FamilyEntered:    {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.measure"), nil},
 	FamilyLevel:      {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.level_within", "stabiliser.measure"), nil},
+	FamilyLaying:     {HeadingRest, onScreen, byItsChannel, keys("taps"), nil},
 }
 
 // That something never happened counts as seen only where it would have been seen.
@@ -154,6 +156,9 @@ func judgesOf(b *Book) []judge {
 	if s.Righting() != nil {
 		list = append(list, newRighting(b))
 	}
+	if s.HasPhone() {
+		list = append(list, newLaying(b))
+	}
 	b.claimHandsReach() // the last to be read
 	return list
 }
@@ -194,7 +199,7 @@ func judgesOfFigures(b *Book) (list []judge) {
 		list = append(list, newDegrees(b))
 	}
 	if b.sheet.Measures(sheet.MeasureDegrees) || b.sheet.Measures(sheet.MeasureLevel) {
-		list = append(list, newAttitude(b))
+		list = append(list, newPropped(b))
 	}
 	return list
 }

@@ -43,7 +43,13 @@ func (f *failsafe) lost(d *event.LossData, span event.Span, b *Book) {
 	for _, x := range Findings(b.sheet, d) {
 		found[x.Code] = x.Text
 	}
-	f.flag(d, found, span, b)
+	if f.Phone.since(span.From) {
+		b.unclear(FamilyFailsafe.ID("time"), phoneIsARadio)
+		b.unclear(FamilyFailsafe.ID("back"), phoneIsARadio)
+	} else {
+		f.flag(d, found, span, b)
+		f.back(d, found, span, b)
+	}
 	if !lossTooShort(b.sheet, d) {
 		for i := range d.Channels {
 			if c, ok := b.sheet.Channel(i + 1); ok {
@@ -52,7 +58,6 @@ func (f *failsafe) lost(d *event.LossData, span event.Span, b *Book) {
 		}
 		f.mode(d, found, span, b)
 	}
-	f.back(d, found, span, b)
 }
 
 // explainOpen says of what is still open why it could not be judged: once in full.

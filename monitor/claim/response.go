@@ -195,7 +195,7 @@ func (r *response) nothing(a *answer, d *event.DrillAnsweredData, b *Book) {
 		b.unclear(a.id, fmt.Sprintf(movedAnotherAxis, what, output(other), unit.FormatWidth(far)))
 	case a.most >= faintAnswer:
 		b.unclear(a.id, what+": "+neitherNothingNorAnswer+noMore)
-	case d.By != "builder":
+	case !confirmed(d):
 		b.unclear(a.id, what+"; "+perhapsNotTilted)
 	case a.want == sheet.DoesNothing:
 		b.right(a.id, what+", as the sheet wants", a.span, a.figures)

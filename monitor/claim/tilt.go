@@ -24,7 +24,7 @@ type tilt struct {
 func newTilt(axis string, d *event.DrillAnsweredData, span event.Span, outputs []*sheet.Output, b *Book) *tilt {
 	does := outputsDo(b.sheet, d.Mode)
 	t := &tilt{
-		Deflections: tiltDeflections(d, outputs), Tapped: d.By == "builder", Who: whoTilted(d), Span: span,
+		Deflections: tiltDeflections(d, outputs), Tapped: confirmed(d), Who: whoTilted(d), Span: span,
 		Levels: does == sheet.DoesStay, Yaw: axis == sheet.Yaw,
 		Doubt: mistrust(d, b.sheet.Corrected(axis), b),
 	}

@@ -14,7 +14,7 @@ type Ask struct {
 }
 
 // Rests reports that the model is to rest at an angle, which is measured.
-func (a Ask) Rests() bool { return a.Act == ActRead || a.Act == ActLay || a.Act == ActEnter }
+func (a Ask) Rests() bool { return a.Act == ActRead || a.Act == ActDeclare || a.Act == ActEnter }
 
 // Act is what is to be done. Words that watchers keep in a checkpoint don't change.
 type Act string
@@ -39,6 +39,7 @@ const (
 	ActOpposite Act = "other"    // the opposite
 	ActLevel    Act = "level"    // it is put back
 	ActLook     Act = "eye"      // a surface is looked at
+	ActLay      Act = "lay"      // a phone is laid on the model
 	ActLearn    Act = "learn"    // a step of limit learning
 	ActProp     Act = "prop"     // the model is propped up tilted, so that nobody holds it
 	ActOverride Act = "override" // the switch that overrides the mode is put on
@@ -57,15 +58,16 @@ const (
 	ActTell Act = "tell" // what can't be seen is typed
 	ActWalk Act = "walk" // somebody walks from mark to mark
 
-	ActRead  Act = "read"  // the model rests tilted, and its angle is typed
-	ActLay   Act = "lay"   // it rests in the attitude for flying
-	ActEnter Act = "enter" // it rests tilted, and a mode is entered meanwhile
+	ActRead    Act = "read"    // the model rests tilted, and its angle is typed
+	ActDeclare Act = "declare" // it rests in the attitude for flying
+	ActEnter   Act = "enter"   // it rests tilted, and a mode is entered meanwhile
 )
 
 // MovesNoChannel reports that hands are at the model, or that what is asked for is rest.
 func (a Ask) MovesNoChannel() bool {
 	switch a.Act {
-	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActStill, ActTell, ActWalk, ActProp, ActRead, ActLay, ActEnter:
+	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActStill, ActTell, ActWalk,
+		ActProp, ActRead, ActDeclare, ActEnter, ActLay:
 		return true
 	}
 	return false

@@ -27,6 +27,8 @@ const (
 	noStop   = "Linkages run free to both ends: a servo that is driven against a stop draws its full current and may burn, " +
 		"so let go at once where one hums, stalls or gets warm, and make that travel smaller before you go on."
 
+	phoneHolds = "The phone is fastened and can't slide or fall while the model is tilted, and nothing of it reaches a surface or a propeller."
+
 	byThemselves = "Limit learning moves the servos by themselves, right to the ends that it finds: linkages are free and nothing is against a stop."
 	manualSays   = "You have read in the receiver's manual how it learns limits, and this receiver is meant to learn them anew now."
 )

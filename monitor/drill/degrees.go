@@ -70,7 +70,7 @@ func degreesPlan(s *sheet.Sheet) Plan {
 	w := newSwitchPath(s)
 	if off := s.Off(); off != nil {
 		p.Prompts = append(p.Prompts, w.prompts(p.Name+"/off/set", off.WantedAt[0], Ask{Act: ActPut, Mode: off.Name})...)
-		p.Prompts = append(p.Prompts, timed(p.Name+"/off", declare, Ask{Act: ActLay, Mode: off.Name}, 2*layTime))
+		p.Prompts = append(p.Prompts, timed(p.Name+"/off", declare, Ask{Act: ActDeclare, Mode: off.Name}, 2*layTime))
 	}
 	for _, m := range modes {
 		p.Prompts = append(p.Prompts, w.prompts(p.Name+"/"+m.Name+"/set", m.WantedAt[0], Ask{Act: ActPut, Mode: m.Name})...)
@@ -101,7 +101,7 @@ func answering(s *sheet.Sheet) (list []*sheet.Mode) {
 // bothWays has the model rest at some angles to one side of level, and to the other.
 func bothWays(mode, axis string) (list []Prompt) {
 	id, way := fmt.Sprintf("%s/%s/%s/", Degrees, mode, axis), rests[axis]
-	lay := Ask{Act: ActLay, Mode: mode, Axis: axis}
+	lay := Ask{Act: ActDeclare, Mode: mode, Axis: axis}
 	list = append(list, timed(id+"level", layDown, lay, layTime))
 	list = append(list, toOneSide(id+"there", mode, axis, way.there, 1)...)
 	list = append(list, timed(id+"level-2", layDown, lay, layTime))

@@ -17,6 +17,7 @@ type Plan struct {
 	Cautions []string // sentences that must hold before the first prompt
 	Leads    bool     // it is judged by the servo leads too
 	Tilts    bool     // the model is tilted in it
+	Phone    bool     // it is about how a phone lies on the model
 	Loses    bool     // the transmitter is switched off in it
 	Unpowers bool     // the receiver's supply is cut in it, and nothing is lost
 	Prompts  []Prompt
@@ -101,7 +102,7 @@ func Plans(s *sheet.Sheet) []Plan {
 // everyPlan has also the drills that the sheet has nothing for: they have no prompts.
 func everyPlan(s *sheet.Sheet) []Plan {
 	return []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s),
-		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s), rightingPlan(s), degreesPlan(s)}
+		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s), rightingPlan(s), degreesPlan(s), layingPlan(s)}
 }
 
 // Find finds a plan by its name; false where the sheet does not allow it.

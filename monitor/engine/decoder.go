@@ -20,12 +20,19 @@ type decoder interface {
 // counting where the one that
 // it takes the place of, if any, left off.
 func decoderFor(t event.TapName, p *bus.Protocol, was decoder) decoder {
-	if t.Kind == "pulses" {
+	switch t.Kind {
+	case "pulses":
 		l := &Leads{}
 		if old, ok := was.(*Leads); ok {
 			l.Counts = old.Counts
 		}
 		return l
+	case "tilt":
+		p := &Tilt{}
+		if old, ok := was.(*Tilt); ok {
+			p.Counts = old.Counts
+		}
+		return p
 	}
 	b := NewBus(p)
 	if old, ok := was.(*Bus); ok {

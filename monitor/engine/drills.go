@@ -20,8 +20,9 @@ type drills struct {
 // newDrills makes drills over the first bus tap and the tap on the servo leads.
 func newDrills(v *base.View) *drills {
 	listened := firstTap(v, "bus")
-	x := &drills{Runner: runner.New(v.Sheet, listened, firstTap(v, "pulses")), tap: listened.Number}
+	x := &drills{Runner: runner.New(v.Sheet, listened, firstTap(v, "pulses"), firstTap(v, "tilt")), tap: listened.Number}
 	s := v.Sheet
+	x.hearing.Seen = v.Seen
 	x.hearing.Channels = s.Protocol.LastChannel()
 	x.hearing.Width = func(f *bus.Frame, channel int) unit.Width { return base.Width(s, f, channel) }
 	return x
@@ -51,6 +52,7 @@ func (x *drills) hears(v *base.View) *runner.BusState {
 	t := &v.Taps[x.tap]
 	x.hearing.Signal, x.hearing.Suspect = t.Signal, t.Suspect
 	x.hearing.Loss, x.hearing.Mode, x.hearing.Pressed = t.Loss, "", t.Pressed
+	x.hearing.Phone = v.PhoneThere()
 	if t.ModeKnown {
 		x.hearing.Mode = t.Mode
 	}

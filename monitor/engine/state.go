@@ -44,6 +44,8 @@ func (e *Engine) tapState(t *base.Tap, d decoder) state.Tap {
 		d.Counts.show(&s, e.sheet, e.now)
 	case *Leads:
 		d.Counts.show(&s, e.sheet, e.now)
+	case *Tilt:
+		d.Counts.show(&s, t)
 	}
 	if !s.Condition().HasValues() { // nobody asks for a mode
 		s.ModeKnown, s.Mode = false, ""

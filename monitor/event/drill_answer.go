@@ -20,6 +20,7 @@ type DrillAnsweredData struct {
 
 	Outputs []OutputMove `json:"outputs,omitempty"` // of the leads, where a board listens
 	Mode    string       `json:"mode,omitempty"`    // asked for at the answer, "" for none of the sheet's
+	Tilt    *TiltSeen    `json:"tilt,omitempty"`    // of a tilt that was asked for, where a phone lies on the model: what it saw
 	Who     string       `json:"who,omitempty"`     // who follows the prompts, "" where nobody said
 	Text    string       `json:"text,omitempty"`    // what it asked for, as drill.prompted has it
 	// StirredNS is how long all sticks but the throttle were stirred at once, where that counts: on the move, or half a second after.

@@ -73,7 +73,7 @@ type Start struct {
 // TapName names a tap and says what it hears.
 type TapName struct {
 	Name string `json:"name"`
-	Kind string `json:"kind"` // "bus" or "pulses"
+	Kind string `json:"kind"` // "bus", "pulses" or "tilt"
 	// Protocol is the name of a bus's protocol, as the sheet has it; left out, it is the
 	// servo bus, as in recordings from before there were others.
 	Protocol string `json:"protocol,omitempty"`

@@ -67,6 +67,7 @@ var table = []Section{
 	{"The link and its loss", linkKinds},
 	{"Controls", controlKinds},
 	{"Servo leads", leadsKinds},
+	{"A phone on the model", tiltKinds},
 	{"Drills", drillKinds},
 	{"The stabiliser in figures", attitudeKinds},
 	{"Long runs", soakKinds},

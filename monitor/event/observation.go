@@ -12,14 +12,16 @@ const (
 	BytesRefused                       // bytes that were no frame
 	PulseSeen                          // one servo pulse
 	BoardStatus                        // a capture board spoke of itself
-	LinesLost                          // lines of a capture board that are lacking or were refused
+	LinesLost                          // lines of a capture board, or a phone's sentences, that are lacking or were refused
+	AttitudeSeen                       // a phone says how it lies
+	PhoneSpoke                         // a phone spoke of itself
 )
 
 // Observation is what the decoder of a tap makes of an input. It is lent for
 // the call.
 type Observation struct {
 	At   unit.Time // date of the input that completed it
-	Wire unit.Time // frames: when the last character's first stop bit ended; pulses: the falling edge; estimated
+	Wire unit.Time // frames: when the last character's first stop bit ended; pulses: the falling edge; attitudes: when the phone measured; estimated
 	Tap  uint8
 	Kind InputKind
 
@@ -30,6 +32,8 @@ type Observation struct {
 	Pulse   *Pulse        // PulseSeen
 	Board   Board         // BoardStatus
 	Lost    BoardLostData // LinesLost
+	Lies    *Attitude     // AttitudeSeen
+	Phone   *PhoneStatus  // PhoneSpoke
 	Data    []byte        // of the input, where its kind is passed on
 }
 

@@ -13,13 +13,16 @@ var keys = []Key{
 		Remark: "Where you listen. The name (main, leads) is what you give on the command line"},
 	{Path: "taps.*", Type: TypeKeys, Noun: "a tap name", Own: "main",
 		Remark: "one place where you listen, by your name for it"},
-	{Path: "taps.*.kind", Type: TypeWord, Words: []string{"bus", "pulses"}, Required: true, Example: "bus",
-		Remark: "bus = serial servo bus; pulses = servo leads through a capture board"},
+	{Path: "taps.*.kind", Type: TypeWord, Words: []string{"bus", "pulses", "tilt"}, Required: true, Example: "bus",
+		Remark: "bus = serial servo bus; pulses = servo leads through a capture board; tilt = a phone that lies on the model"},
 	{Path: "taps.*.carries", Type: TypeWord, Words: []string{"heard", "stabilised", "unknown"}, For: []string{"bus"}, Default: "unknown", Example: "heard",
 		Remark: "heard = as the transmitter sent it; stabilised = after the stabiliser; unknown = not sure. " +
 			"To find out: sticks still, stabiliser on, rock the model. If bus values move: stabilised"},
 	{Path: "taps.*.protocol", Type: TypeName, For: []string{"bus"}, Example: "servo-bus",
 		Remark: "how the frames of the bus are made, by name; left out: servo-bus, the one that there is. One for all buses of a sheet"},
+
+	{Path: "taps.*.top", Type: TypeWord, Words: []string{"nose", "tail", "left", "right"}, For: []string{"tilt"}, Default: "nose", Example: "nose",
+		Remark: "where the top edge of the phone points as it lies on the model, screen up. The drill laying shows whether it does"},
 
 	{Path: "scale", Type: TypeKeys,
 		Remark: "Two points that tie bus counts to pulse widths, from the receiver's manual. Left out, they are the " +

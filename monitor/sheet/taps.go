@@ -10,9 +10,20 @@ import (
 // Tap is one place where the bench listens.
 type Tap struct {
 	Name     string
-	Kind     string // "bus" or "pulses"
+	Kind     string // "bus", "pulses" or "tilt"
 	Protocol string // of a bus: its name, as the sheet has it; "": the sheet names none
+	Top      string // of a phone on the model: where its top edge points, "nose", "tail", "left" or "right"
 	Carries  string // of a bus: "heard" (as the transmitter sent), "stabilised", or "unknown"; of pulses always "unknown"
+}
+
+// HasPhone reports whether a phone on the model is a tap.
+func (s *Sheet) HasPhone() bool {
+	for _, t := range s.Taps {
+		if t.Kind == "tilt" {
+			return true
+		}
+	}
+	return false
 }
 
 // HasLeads reports whether the servo leads are tapped: without that, nothing of the
@@ -47,10 +58,18 @@ func (r *reader) taps(n *node) {
 		tap.Name, _ = r.name(e.key)
 		rec := r.record(e.value, "tap "+e.key.text)
 		tap.Kind, _ = r.choice(rec.get("kind"))
-		if tap.Kind == "pulses" {
+		switch tap.Kind {
+		case "pulses":
 			rec.only("a tap on pulses", tap.Kind)
-			r.onlyBoard(e.key)
-		} else {
+			r.only(e.key, tap.Kind, "one capture board a model: its inputs are numbered as the outputs")
+		case "tilt":
+			rec.only("a tap on tilt", tap.Kind)
+			tap.Top, _ = r.choice(rec.get("top"))
+			r.only(e.key, tap.Kind, "one phone on the model: two would lie in two ways")
+		default:
+			if tap.Kind == "bus" {
+				rec.only("a tap on a bus", tap.Kind)
+			}
 			r.bus(&tap, rec)
 		}
 		r.sheet.Taps = append(r.sheet.Taps, tap)
@@ -77,12 +96,11 @@ func (r *reader) bus(tap *Tap, rec *record) {
 	r.sheet.Protocol = p
 }
 
-// onlyBoard refuses a second tap on pulses: outputs have one number each, which is
-// that of the board's input.
-func (r *reader) onlyBoard(key *node) {
+// only refuses a second tap of a kind; want says why there is one.
+func (r *reader) only(key *node, kind, want string) {
 	for _, t := range r.sheet.Taps {
-		if t.Kind == "pulses" {
-			r.refuse(key, "a second tap on pulses, beside "+t.Name, "one capture board a model: its inputs are numbered as the outputs")
+		if t.Kind == kind {
+			r.refuse(key, "a second tap on "+kind+", beside "+t.Name, want)
 		}
 	}
 }

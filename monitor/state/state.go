@@ -33,7 +33,7 @@ type State struct {
 // Tap is one tap.
 type Tap struct {
 	Name string `json:"name"`
-	Kind string `json:"kind"` // "bus" or "pulses"
+	Kind string `json:"kind"` // "bus", "pulses" or "tilt"
 
 	Up   bool       `json:"up"`   // the port is open
 	Port event.Port `json:"port"` // as last opened
@@ -60,6 +60,20 @@ type Tap struct {
 	LineFault *event.LineFaultData `json:"line_fault,omitempty"` // why nothing can be read, left out where something can, or nobody knows
 
 	Board *Board `json:"board,omitempty"` // of a tap on servo leads
+	Phone *Phone `json:"phone,omitempty"` // of a tap on a phone
+}
+
+// Phone is a phone on the model.
+type Phone struct {
+	PhoneTally
+	Heard     bool          `json:"live"`      // attitudes come; what follows is old if not
+	Asleep    bool          `json:"asleep"`    // its page said that it is hidden, or that its screen goes dark
+	Gyroscope bool          `json:"gyroscope"` // it has one
+	Laid      bool          `json:"laid"`      // how it lies was shown, and it has not moved on the model since
+	Resting   bool          `json:"resting"`   // the model lies, or is held, still
+	OffCdeg   int64         `json:"off_cdeg"`  // how far it is tilted from where it rested last, hundredths of a degree
+	JitterNS  unit.Duration `json:"jitter_ns"` // by how much more than the quickest its sentences were late: no time of it is known finer
+	Troubles  []string      `json:"troubles"`  // that stand: why nothing follows from what it says
 }
 
 // Board is a capture board on servo leads, and what it hears there.
@@ -164,7 +178,7 @@ func (t *Tap) RefusalReasons() (words []string) {
 		}
 		return words
 	}
-	for _, r := range t.Refused {
+	for _, r := range t.Refused { // a bus's, or a phone's
 		words = append(words, r.Reason)
 	}
 	return words

@@ -38,3 +38,9 @@ type BoardTally struct {
 	Dropped   int64 `json:"dropped"`    // pulses that it could not report, by its own count
 	Restarts  int64 `json:"restarts"`
 }
+
+// PhoneTally is what came from a phone on the model.
+type PhoneTally struct {
+	Attitudes int64 `json:"attitudes"` // heard
+	Lost      int64 `json:"lost"`      // sentences lacking, by their numbers
+}

@@ -23,6 +23,7 @@ const (
 	PartLate      PartName = "late"     // judgement is behind
 	PartWrong     PartName = "wrong"    // how many claims were seen wrong
 	PartBoard     PartName = "board"    // of a capture board, how it does
+	PartPhone     PartName = "phone"    // of a phone on the model, how it does
 	PartSoak      PartName = "soak"     // one thing about a long run
 	PartTime      PartName = "time"     // since the session began
 	PartDrill     PartName = "drill"    // under way

@@ -26,9 +26,10 @@ func statusParts(s *state.State, sh *sheet.Sheet) []statusPart {
 func allParts(s *state.State, sh *sheet.Sheet) []statusPart {
 	var buses, boards []*state.Tap
 	for i := range s.Taps {
-		if t := &s.Taps[i]; t.Board != nil {
+		switch t := &s.Taps[i]; {
+		case t.Board != nil:
 			boards = append(boards, t)
-		} else {
+		case t.Phone == nil:
 			buses = append(buses, t)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
@@ -29,6 +30,12 @@ func restParts(s *state.State, sh *sheet.Sheet, buses, boards []*state.Tap) (par
 		r := conditionOf(t)
 		add(state.PartBoard, t.Name+" "+r.text, r.grade)
 	}
+	for i := range s.Taps {
+		if t := &s.Taps[i]; t.Phone != nil && (t.LastNS >= 0 || t.Phone.Heard) {
+			r := phoneOf(t)
+			add(state.PartPhone, t.Name+" "+r.text, r.grade)
+		}
+	}
 	soak := soakParts(s, sh)
 	parts = append(parts, soak...)
 	add(state.PartTime, clock(s.NowNS), Plain)
@@ -48,6 +55,24 @@ func restParts(s *state.State, sh *sheet.Sheet, buses, boards []*state.Tap) (par
 		add(state.PartOutputs, o, Plain)
 	}
 	return parts
+}
+
+// phoneOf is how a phone on the model does.
+func phoneOf(t *state.Tap) reading {
+	p := t.Phone
+	switch {
+	case p.Asleep:
+		return reading{"ASLEEP", Trouble}
+	case !p.Heard:
+		return reading{"SILENT", Trouble}
+	case len(p.Troubles) > 0 && p.Troubles[0] != event.TiltNoGyroscope:
+		return reading{p.Troubles[0], Trouble}
+	case !p.Laid:
+		return reading{text: "laying not shown"}
+	case p.Resting:
+		return reading{text: "at rest"}
+	}
+	return reading{text: fmt.Sprintf("tilted %s", event.WholeDegrees(p.OffCdeg))}
 }
 
 // recorderWords are what a terminal calls the troubles of a recorder.

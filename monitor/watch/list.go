@@ -11,6 +11,7 @@ import (
 	"benchproof.example/monitor/watch/controls"
 	"benchproof.example/monitor/watch/leads"
 	"benchproof.example/monitor/watch/link"
+	"benchproof.example/monitor/watch/tilt"
 )
 
 // For lists the watchers of a sheet over the taps of a view, in the order in
@@ -28,7 +29,21 @@ func For(v *base.View) (list []base.Listed) {
 			list = append(list, alone(0, againstBus(uint8(i)))...)
 		}
 	}
+	for i := 1; i < len(v.Taps); i++ {
+		if v.Taps[i].Kind == "tilt" {
+			list = append(list, alone(uint8(i), forPhone(uint8(i)))...)
+		}
+	}
 	return list
+}
+
+// forPhone are those of a tap on a phone.
+func forPhone(tap uint8) []base.Watcher {
+	return []base.Watcher{
+		&tilt.Phone{Tap: tap},
+		&tilt.Rests{Tap: tap},
+		&tilt.Laying{Tap: tap},
+	}
 }
 
 // alone lists watchers that look at the bytes of one tap alone, 0 for all.

@@ -67,11 +67,16 @@ func (r *Runner) againstBegin(p *drill.Plan) string {
 		return "no bus is listened to, and a drill is judged by the bus: name one with --bus"
 	case p.Leads && r.leads.Number == 0:
 		return "the servo leads are not listened to, and this drill is judged by them: name the capture board's port with --leads"
+	case p.Phone && r.phone.Number == 0:
+		return "no phone is a tap of this session, and this drill is about how one lies: give the sheet one, as in  phone: {kind: tilt}"
 	case r.Unheard:
 		return "the recording has a gap, so nothing that a drill shows could be proven: wait until the disk answers again"
 	}
 	return ""
 }
+
+// besidePhone is why no walk is done while a phone on the model sends.
+const besidePhone = "a phone on the model sends, a radio of its own beside the receiver: take it off before the walk"
 
 func (r *Runner) names() string {
 	names := make([]string, 0, len(r.plans))

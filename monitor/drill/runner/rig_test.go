@@ -54,7 +54,7 @@ type rig struct {
 }
 
 func newRig(t testing.TB, s *sheet.Sheet) *rig {
-	r := &rig{t: t, sheet: s, blank: *runner.New(s, mainBus, leads), runner: runner.New(s, mainBus, leads)}
+	r := &rig{t: t, sheet: s, blank: *runner.New(s, mainBus, leads, runner.Tap{}), runner: runner.New(s, mainBus, leads, runner.Tap{})}
 	for i := range r.frame.Counts {
 		r.frame.Counts[i] = 992
 	}

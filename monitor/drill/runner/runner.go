@@ -53,13 +53,15 @@ type Runner struct {
 
 // place is what a runner has from its sheet and its bench.
 type place struct {
-	sheet      *sheet.Sheet
-	bus, leads Tap
-	plans      []drill.Plan
-	channels   []int // whose movements are reported
-	sticks     []int // without the throttle
-	outputs    []sheet.Output
-	concerned  concerned
+	sheet     *sheet.Sheet
+	bus       Tap
+	leads     Tap
+	phone     Tap
+	plans     []drill.Plan
+	channels  []int // whose movements are reported
+	sticks    []int // without the throttle
+	outputs   []sheet.Output
+	concerned concerned
 }
 
 // concerned is the channels of the controls that a prompt is about, by its ID.
@@ -74,10 +76,10 @@ type Tap struct {
 	Name   string
 }
 
-// New makes a runner for the drills of a sheet over its first bus tap and its tap on
-// the servo leads.
-func New(s *sheet.Sheet, bus, leads Tap) *Runner {
-	return &Runner{place: place{sheet: s, bus: bus, leads: leads, plans: drill.Plans(s), channels: channelsOf(s), sticks: sticksOf(s), outputs: s.Outputs}}
+// New makes a runner for the drills of a sheet over its first bus tap, its tap on
+// the servo leads and that on a phone.
+func New(s *sheet.Sheet, bus, leads, phone Tap) *Runner {
+	return &Runner{place: place{sheet: s, bus: bus, leads: leads, phone: phone, plans: drill.Plans(s), channels: channelsOf(s), sticks: sticksOf(s), outputs: s.Outputs}}
 }
 
 // BusState is what is known of the runner's bus.
@@ -89,6 +91,9 @@ type BusState struct {
 	Loss     string                                     // how far a loss of the signal is, see event.PhaseLost
 	Mode     string                                     // that is asked for, "" for none of the sheet's
 	Pressed  bool                                       // the sheet's mark button was, with the latest frame
+	Phone    bool                                       // one on the model sends: a radio of its own
+	// Seen is what a phone saw of a tilt that was asked for from one date to another, nil for nothing.
+	Seen func(ask drill.Ask, from, to unit.Time) *event.TiltSeen
 }
 
 // Standing is the prompt that stands and its date; "" for none.
@@ -106,6 +111,9 @@ func (r *Runner) Active() string { return r.Name }
 func (r *Runner) See(o *event.Observation, h *BusState, emit event.Emit) {
 	if r.Finished {
 		r.end("finished", "", emit)
+	}
+	if r.Name == drill.Range && h.Phone {
+		r.interrupt(besidePhone, emit)
 	}
 	if r.walking() {
 		r.walks(o, h, emit)
@@ -153,6 +161,8 @@ func (r *Runner) needed(number uint8) (Tap, bool) {
 		return Tap{}, false
 	case number == r.bus.Number:
 		return r.bus, true
+	case number == r.phone.Number:
+		return r.phone, p.Phone
 	}
 	return r.leads, p.Leads && number == r.leads.Number
 }
@@ -300,6 +310,9 @@ func (r *Runner) answer(by string, at unit.Time, h *BusState, emit event.Emit) {
 	}
 	if r.leads.Number != 0 { // what outputs do depends on the mode
 		d.Outputs, d.Mode = r.Outputs.moves(r.outputs, at), h.Mode
+	}
+	if act := p.Prompts[r.At].Asks.Act; h.Seen != nil && (act == drill.ActTilt || act == drill.ActOpposite) {
+		d.Tilt = h.Seen(p.Prompts[r.At].Asks, r.Since, at)
 	}
 	emit(event.DrillAnswered, r.Since, r.about(), d)
 	r.rests(&p.Prompts[r.At], at, h, emit)

@@ -241,11 +241,11 @@ func TestRefusalsOfTheBench(t *testing.T) {
 	r.see(event.Observation{Kind: event.InputDrillStep, Data: []byte("{")})
 	assert.Contains(t, r.said()[0], "drill.refused: got a drill step that is not readable")
 
-	r.runner = runner.New(r.sheet, runner.Tap{}, leads)
+	r.runner = runner.New(r.sheet, runner.Tap{}, leads, runner.Tap{})
 	r.step("mode", event.StepBegin)
 	assert.Contains(t, r.said()[0], "no bus is listened to")
 
-	r.runner = runner.New(small(t, "channels:\n  5: {name: flaps, kind: fixed, value: 1500}\n"), mainBus, leads)
+	r.runner = runner.New(small(t, "channels:\n  5: {name: flaps, kind: fixed, value: 1500}\n"), mainBus, leads, runner.Tap{})
 	r.step("mode", event.StepBegin)
 	assert.Contains(t, r.said()[0], "this one allows no drill")
 }

@@ -125,7 +125,7 @@ func TestAnswersTellOutputsModeAndWho(t *testing.T) {
 	}
 
 	r = newRig(t, starter(t))
-	r.runner = runner.New(r.sheet, mainBus, runner.Tap{})
+	r.runner = runner.New(r.sheet, mainBus, runner.Tap{}, runner.Tap{})
 	r.hearing.Mode = "damping"
 	r.start("neutral")
 	d = r.done()
@@ -142,7 +142,7 @@ func numbers(d event.DrillAnsweredData) (list []int) {
 
 func TestADrillOfTheLeadsNeedsThem(t *testing.T) {
 	r := newRig(t, starter(t))
-	r.runner = runner.New(r.sheet, mainBus, runner.Tap{})
+	r.runner = runner.New(r.sheet, mainBus, runner.Tap{}, runner.Tap{})
 	r.step("correction", event.StepBegin)
 	assert.Equal(t,
 		[]string{"drill.refused: the servo leads are not listened to, and this drill is judged by them: name the capture " +

@@ -74,7 +74,11 @@ func NewView(s *sheet.Sheet, taps []event.TapName) View {
 		FrameTime: unit.Duration(s.Protocol.FrameTime()), drills: drill.NewIndex(s),
 	}
 	for i, t := range taps {
-		v.Taps = append(v.Taps, Tap{Name: t.Name, Kind: t.Kind})
+		tap := Tap{Name: t.Name, Kind: t.Kind}
+		if t.Kind == "tilt" {
+			tap.Phone = newPhone(s, t.Name)
+		}
+		v.Taps = append(v.Taps, tap)
 		if t.Kind == "bus" && v.firstBus == 0 {
 			v.firstBus = uint8(i + 1)
 		}
@@ -97,9 +101,12 @@ func (v *View) GoOnCounting(was *View) {
 func (v *View) Plan() *drill.Plan { return v.drills.Plan(v.Drill) }
 
 // Act is what the prompt that stands asks for, "" for none.
-func (v *View) Act() drill.Act {
+func (v *View) Act() drill.Act { return v.Ask().Act }
+
+// Ask is the same with all else that it asks for.
+func (v *View) Ask() drill.Ask {
 	_, ask := v.drills.Asked(v.Prompt)
-	return ask.Act
+	return ask
 }
 
 // Tap is what is known of one tap.
@@ -126,6 +133,8 @@ type Tap struct {
 	Fits          []OutputFit       `json:"found"`    // of servo leads: what each output was found to follow, ascending
 
 	Ranges []state.ChannelRange `json:"ranges,omitempty"` // under a sheet without channels: how far each went, by number; nobody judges by it
+
+	Phone *Phone `json:"phone,omitempty"` // of a tap on tilt: how it lies
 
 	LineFault *event.LineFaultData `json:"line_fault,omitempty"` // why nothing can be read, nil where something can, or nobody knows
 }

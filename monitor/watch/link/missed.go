@@ -18,7 +18,7 @@ const (
 // several frames, so runs are what is reported, not frames. Runs that follow one
 // another are reported together after the first few.
 //
-// It also counts what a live link misses. A run with the failsafe flag in it, one
+// It also counts what a live link misses while no phone on the model sends. A run with the failsafe flag in it, one
 // as long as a failsafe takes, or one that no live frame ends, is a loss: its
 // frames are no figure of a link, and it takes four plain frames to make one anew.
 //
@@ -95,7 +95,7 @@ func (m *Missed) heard(o *event.Observation, passed unit.Duration, v *base.View,
 	switch {
 	case m.Frames > 0 && (doubt || m.Failed >= base.MinFrames || m.Last.Sub(m.First) >= lossTakes(v)):
 		m.endAsLoss(t, emit)
-	case walks(v):
+	case walks(v) || v.PhoneThere():
 		if m.Frames > 0 {
 			m.run(o, t, emit)
 		}
@@ -205,9 +205,10 @@ func (m *Missed) Expire(at unit.Time, v *base.View, emit event.Emit) {
 	t.Linked = m.Linked
 }
 
-// Rests implements base.Sleeper: no run is under way.
-func (m *Missed) Rests(base.Calm, *base.View) (base.ChannelSet, unit.Time) {
-	if !m.Linked || m.Frames > 0 {
+// Rests implements base.Sleeper: no run is under way. Beside a phone, which is a radio of its own
+// and whose coming wakes nobody, it never sleeps.
+func (m *Missed) Rests(_ base.Calm, v *base.View) (base.ChannelSet, unit.Time) {
+	if !m.Linked || m.Frames > 0 || v.HasPhone() {
 		return 0, 0
 	}
 	return 0, unit.Never

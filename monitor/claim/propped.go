@@ -10,13 +10,13 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// attitude judges what a mode holds whose answers stay, and in which attitude it corrects nothing.
-type attitude struct {
+// propped judges what a mode holds whose answers stay, and in which attitude it corrects nothing.
+type propped struct {
 	limit int64 // millidegrees
 }
 
-func newAttitude(b *Book) *attitude {
-	a := &attitude{limit: b.sheet.Stabiliser.LevelLimit()}
+func newPropped(b *Book) *propped {
+	p := &propped{limit: b.sheet.Stabiliser.LevelLimit()}
 	stays := func(do func(m *sheet.Mode)) {
 		for i := range b.sheet.Stabiliser.Modes {
 			if m := &b.sheet.Stabiliser.Modes[i]; m.Does == sheet.DoesStay && len(m.WantedAt) > 0 {
@@ -26,7 +26,7 @@ func newAttitude(b *Book) *attitude {
 	}
 	settle := drilled(drill.Degrees)
 	if b.sheet.Off() == nil {
-		return a
+		return p
 	}
 	stays(func(m *sheet.Mode) {
 		if _, ok := b.drills.Asks(drill.Degrees, drill.ActEnter, m.Name); ok && b.sheet.Measures(sheet.MeasureDegrees) {
@@ -34,29 +34,29 @@ func newAttitude(b *Book) *attitude {
 		}
 	})
 	if !b.sheet.Measures(sheet.MeasureLevel) {
-		return a
+		return p
 	}
 	stays(func(m *sheet.Mode) {
 		for _, axis := range []string{sheet.Pitch, sheet.Roll} {
 			if _, _, ok := b.sheet.Reference(axis); ok && len(b.sheet.Corrected(axis)) > 0 {
-				b.add(FamilyLevel.of(m.Name, axis), fmt.Sprintf(claimsLevel, text.ModeName(m.Name), axis, event.Degrees(a.limit)), settle, tiltTopics(b)...)
+				b.add(FamilyLevel.of(m.Name, axis), fmt.Sprintf(claimsLevel, text.ModeName(m.Name), axis, event.Degrees(p.limit)), settle, tiltTopics(b)...)
 			}
 		}
 	})
-	return a
+	return p
 }
 
-func (a *attitude) see(e *event.Event, b *Book) {
+func (p *propped) see(e *event.Event, b *Book) {
 	span := event.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
 	case event.EntryMeasuredData:
-		a.entered(&d, span, b)
+		p.entered(&d, span, b)
 	case event.LevelMeasuredData:
-		a.level(&d, span, b)
+		p.level(&d, span, b)
 	}
 }
 
-func (*attitude) entered(d *event.EntryMeasuredData, span event.Span, b *Book) {
+func (*propped) entered(d *event.EntryMeasuredData, span event.Span, b *Book) {
 	id, mode, way := FamilyEntered.ID(d.Mode), text.ModeName(d.Mode), event.FormatAngle(d.Axis, d.AngleMDeg)
 	seen, expected := unit.FormatWidth(unit.Abs(d.SeenNS)), unit.FormatWidth(unit.Abs(d.ExpectedNS))
 	figures := map[string]int64{"seen_ns": int64(d.SeenNS), "expected_ns": int64(d.ExpectedNS)}
@@ -72,7 +72,7 @@ func (*attitude) entered(d *event.EntryMeasuredData, span event.Span, b *Book) {
 	}
 }
 
-func (a *attitude) level(d *event.LevelMeasuredData, span event.Span, b *Book) {
+func (p *propped) level(d *event.LevelMeasuredData, span event.Span, b *Book) {
 	id, mode := FamilyLevel.ID(d.Mode, d.Axis), text.ModeName(d.Mode)
 	if d.Why != "" {
 		b.unclear(id, fmt.Sprintf(levelOpen, mode, d.Axis, d.Why))
@@ -81,11 +81,11 @@ func (a *attitude) level(d *event.LevelMeasuredData, span event.Span, b *Book) {
 	is := []any{mode, text.ModeName(d.Off), event.FormatAngle(d.Axis, d.LevelMDeg), event.Degrees(d.WithinMDeg)}
 	figures := map[string]int64{"level_mdeg": d.LevelMDeg, "within_mdeg": d.WithinMDeg, "dead_mdeg": d.DeadMDeg}
 	switch off := unit.Abs(d.LevelMDeg); {
-	case off+d.WithinMDeg <= a.limit:
+	case off+d.WithinMDeg <= p.limit:
 		b.right(id, fmt.Sprintf(levelIs, is...), span, figures)
-	case off-d.WithinMDeg > a.limit:
-		b.wrong(id, fmt.Sprintf(levelOff, append(is, event.Degrees(a.limit))...), span, figures)
+	case off-d.WithinMDeg > p.limit:
+		b.wrong(id, fmt.Sprintf(levelOff, append(is, event.Degrees(p.limit))...), span, figures)
 	default:
-		b.unclear(id, fmt.Sprintf(levelUnsure, append(is, event.Degrees(a.limit))...))
+		b.unclear(id, fmt.Sprintf(levelUnsure, append(is, event.Degrees(p.limit))...))
 	}
 }
