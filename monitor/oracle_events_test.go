@@ -42,6 +42,9 @@ var eventRules = map[string]rule{
 	event.OutputOdd: nil, event.OutputPaced: nil, event.OutputJitter: nil, event.OutputUnsteady: nil, event.OutputCalm: nil,
 	event.OutputClipped: nil, event.OutputFollows: nil, event.OutputReached: nil, event.OutputBeyond: nil, event.OutputShifted: nil, event.LossOutputs: nil,
 
+	event.TiltHeard: neverHere("no phone is a tap"), event.TiltSilent: neverHere("no phone is a tap"), event.TiltTrouble: neverHere("no phone is a tap"),
+	event.TiltHeld: neverHere("no phone is a tap"), event.TiltLaid: neverHere("no phone is a tap"),
+
 	event.ChannelsHeard: neverHere("the sheet has channels"), event.ChannelMoved: neverHere("the sheet has channels"),
 
 	event.ModelRested: neverHere("no figures are asked for"), event.AnswerFitted: neverHere("no figures are asked for"),

@@ -240,6 +240,7 @@ var metricOf = map[string]string{
 	"link_frames": "link_frames_total", "link_missed": "link_missed_frames_total", "link_missed_runs": "link_missed_runs_total",
 	"gaps": "gap_frames_total", "gap_runs": "gap_runs_total", "damage_runs": "damage_runs_total",
 	"lines": "board_lines_total", "lost_lines": "board_lost_lines_total", "dropped": "board_dropped_pulses_total", "restarts": "board_restarts_total",
+	"attitudes": "phone_attitudes_total", "lost_sentences": "phone_lost_sentences_total",
 }
 
 // scrape is what /metrics shows: the samples of each name.

@@ -72,6 +72,9 @@ func simulate(cmd *cobra.Command, _ []string) error {
 	if err := writeOnce(path, text); err != nil {
 		return fail(exitUsage, err)
 	}
+	if scripted.Phone != nil {
+		return fail(exitUsage, errPhoneByHTTP)
+	}
 	ptys, err := world.OpenPTYs(len(scripted.Taps()))
 	if err != nil {
 		return fail(exitDevice, fmt.Errorf("the simulated bench needs pseudo-terminals: %w", err))

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"slices"
 	"sync"
 
 	"benchproof.example/decode/uart"
@@ -12,10 +13,16 @@ import (
 	"benchproof.example/monitor/sim/world"
 )
 
+// errPhoneByHTTP refuses scripts that have a phone.
+var errPhoneByHTTP = errors.New("a phone's sentences come by HTTP, not by a port: take the phone out of the script")
+
 // simulate gives the sitting ports with a simulated bench behind them:
 // pseudo-terminals, opened like hardware, or pipes within this process where the
 // system has none.
 func (s *liveSession) simulate(taps []world.Tap, openPTYs func(int) (*world.PTYs, error)) (ends []world.Sink, closePorts func(), err error) {
+	if slices.ContainsFunc(taps, func(t world.Tap) bool { return t.Kind == world.Tilt }) {
+		return nil, nil, errPhoneByHTTP
+	}
 	ptys, err := openPTYs(len(taps))
 	switch {
 	case errors.Is(err, world.ErrNoPTY):

@@ -52,8 +52,8 @@ func BodyTypes() map[string]reflect.Type {
 		"Error": reflect.TypeFor[problem](), "Accepted": reflect.TypeFor[accepted](), "Health": reflect.TypeFor[healthAnswer](),
 		"Trouble": reflect.TypeFor[trouble](), "Claims": reflect.TypeFor[claimsAnswer](), "NextSteps": reflect.TypeFor[nextAnswer](),
 		"MarkBody": reflect.TypeFor[markBody](), "ReopenBody": reflect.TypeFor[reopenBody](), "Topics": reflect.TypeFor[topicsAnswer](),
-		"TokenBody": reflect.TypeFor[tokenBody](),
-		"May":       reflect.TypeFor[mayAnswer](), "Sessions": reflect.TypeFor[sessionsAnswer](), "PastSession": reflect.TypeFor[PastSession](),
+		"TokenBody": reflect.TypeFor[tokenBody](), "TiltBody": reflect.TypeFor[tiltBody](),
+		"May": reflect.TypeFor[mayAnswer](), "Sessions": reflect.TypeFor[sessionsAnswer](), "PastSession": reflect.TypeFor[PastSession](),
 	}
 }
 

@@ -28,6 +28,7 @@ type nowTap struct {
 	LastNS    unit.Time       `json:"last_ns"`
 	Channels  []nowChannel    `json:"channels"`
 	Outputs   []nowOutput     `json:"outputs"`
+	Phone     *state.Phone    `json:"phone,omitempty"`
 }
 
 type nowChannel struct {
@@ -63,7 +64,7 @@ func (s *Server) nowOf(p *state.State) now {
 func nowTapOf(t *state.Tap) nowTap {
 	n := nowTap{
 		Name: t.Name, Kind: t.Kind, Condition: t.Condition(), Asked: t.ModeKnown, Mode: t.Mode, LastNS: t.LastNS,
-		Channels: []nowChannel{}, Outputs: []nowOutput{},
+		Channels: []nowChannel{}, Outputs: []nowOutput{}, Phone: t.Phone,
 	}
 	if n.Condition.HasValues() {
 		for _, c := range t.Channels {

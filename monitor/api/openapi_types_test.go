@@ -27,7 +27,7 @@ func schemaTypes() map[string]reflect.Type {
 		"Port": reflect.TypeFor[event.Port](), "LineFault": reflect.TypeFor[event.LineFaultData](),
 		"Refused": reflect.TypeFor[state.Refused](), "Channel": reflect.TypeFor[state.Channel](), "ChannelRange": reflect.TypeFor[state.ChannelRange](),
 		"Histogram": reflect.TypeFor[state.Histogram](),
-		"Board":     reflect.TypeFor[state.Board](), "Output": reflect.TypeFor[state.Output](),
+		"Board":     reflect.TypeFor[state.Board](), "Output": reflect.TypeFor[state.Output](), "Phone": reflect.TypeFor[state.Phone](),
 		"Claim": reflect.TypeFor[state.Claim](), "Span": reflect.TypeFor[event.Span](), "Recorder": reflect.TypeFor[state.Recorder](),
 		"Sheet": reflect.TypeFor[state.Sheet](), "SheetLine": reflect.TypeFor[state.SheetLine](), "SheetRead": reflect.TypeFor[state.SheetRead](),
 		"SheetClaim": reflect.TypeFor[state.SheetClaim](), "SheetCell": reflect.TypeFor[state.SheetCell](),

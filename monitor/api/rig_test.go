@@ -140,6 +140,7 @@ func startOn(t testing.TB, change func(*api.Options), wrap func(net.Listener) ne
 		Metrics: http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { _, _ = io.WriteString(w, "benchproof_up 1\n") }),
 		Journal: func() (io.ReadSeekCloser, error) { return os.Open(r.file) },
 		Put:     r.take,
+		Tilt:    func(sentences []byte) bool { return !strings.Contains(string(sentences), "late") },
 		Check: func(_ event.InputKind, data []byte) error {
 			if string(data) == "moon" {
 				return errNonsense

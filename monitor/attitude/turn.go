@@ -124,17 +124,18 @@ func (t *Turn) why(b *Rest) string {
 	return ""
 }
 
-// Signed is the angle about the axis of the turn, 0 where it has none.
+// Signed is the angle of the turn with the sign that it has about its axis, 0 where it has none. Of
+// pitch and roll it is all of the turn, however askew the phone lies.
 func (t *Turn) Signed() int64 {
-	switch t.Axis {
-	case "pitch":
-		return t.PitchCdeg
-	case "roll":
-		return t.RollCdeg
-	case "yaw":
+	switch {
+	case t.Axis == "yaw":
 		return t.YawCdeg
+	case t.Axis == "pitch" && t.PitchCdeg < 0, t.Axis == "roll" && t.RollCdeg < 0:
+		return -t.AngleCdeg
+	case t.Axis == "":
+		return 0
 	}
-	return 0
+	return t.AngleCdeg
 }
 
 // HeldNS is for how long it was held so far.

@@ -13,8 +13,9 @@ const Laying = "laying"
 const layPhone = "fasten the phone on the model so that it can't slide, screen up, its top edge to the %s; the model level and still: Enter"
 
 // layingPlan shows how a phone lies on the model: tail, left wing and nose are raised, and what
-// it sees must agree with that and with the sheet. Its prompts are "laying/put", then
-// "laying/STEP", "count", "there" and "level" in three rounds: "tail-", "left-" and "nose-".
+// it sees must agree with that and with the sheet. Its prompts are "laying/put", then three
+// rounds, "tail", "left" and "nose": "laying/ROUND/count", "laying/ROUND/there" (of the nose
+// "other") and "laying/ROUND/level".
 func layingPlan(s *sheet.Sheet) Plan {
 	p := Plan{
 		Name:     Laying,
@@ -35,13 +36,13 @@ func layingPlan(s *sheet.Sheet) Plan {
 		{"left", tilts[sheet.Roll].there, Ask{Act: ActTilt, Axis: sheet.Roll}},
 		{"nose", tilts[sheet.Pitch].other, Ask{Act: ActOpposite, Axis: sheet.Pitch}},
 	} {
-		id := p.Name + "/" + round.name + "-"
+		id := p.Name + "/" + round.name + "/"
 		count := timed(id+"count", "on the third count "+round.what+" and hold it there", Ask{Act: ActCount, Axis: round.ask.Axis}, countTime)
 		if i == 0 {
 			count = takeUp(id+"count", round.what, Ask{Act: ActCount, Axis: round.ask.Axis})
 		}
 		p.Prompts = append(p.Prompts, count,
-			timed(id+"there", fmt.Sprintf(nowText, round.what), round.ask, holdTime),
+			timed(id+string(round.ask.Act), fmt.Sprintf(nowText, round.what), round.ask, holdTime),
 			timed(id+"level", levelText, Ask{Act: ActLevel, Axis: round.ask.Axis}, lieTime))
 	}
 	return p

@@ -74,7 +74,7 @@ func (p *Tilt) report() {
 			p.Counts.Refused[r] += n
 		}
 	}
-	p.Counts.Lost += lost.Lines
+	p.Counts.LostSentences += lost.Lines
 	p.seen = event.Observation{At: p.at, Wire: p.at, Tap: p.tap, Kind: event.LinesLost, Lost: lost}
 	p.see(&p.seen)
 }

@@ -19,6 +19,10 @@ func outputs() []family {
 			func(b *state.Board) int64 { return b.Dropped }),
 		boardCounter("board_restarts_total", "How often the capture board began anew.",
 			func(b *state.Board) int64 { return b.Restarts }),
+		phoneCounter("phone_attitudes_total", "Attitudes of a phone that lies on the model.",
+			func(p *state.Phone) int64 { return p.Attitudes }),
+		phoneCounter("phone_lost_sentences_total", "Sentences of a phone that are lacking, by their numbers.",
+			func(p *state.Phone) int64 { return p.LostSentences }),
 		counter("pulses_total", "Pulses of each output, by its number.", tapLabels("output"),
 			perOutput(func(o *state.Output, show func(float64)) { show(float64(o.Pulses)) })),
 		gauge("output_live", "1 while pulses of this output come; there once it was heard.", tapLabels("output"),
@@ -28,6 +32,14 @@ func outputs() []family {
 		gauge("output_period_seconds", "From pulse to pulse; absent until it is known and while none come.",
 			tapLabels("output"), whilePulses(func(o *state.Output) float64 { return seconds(o.PeriodNS) })),
 	}
+}
+
+func phoneCounter(name, help string, count func(*state.Phone) int64) family {
+	return counter(name, help, tapLabels(), perTap(func(t *state.Tap, show show) {
+		if t.Phone != nil {
+			show(float64(count(t.Phone)))
+		}
+	}))
 }
 
 func boardCounter(name, help string, count func(*state.Board) int64) family {

@@ -56,7 +56,7 @@ type Record struct {
 // Tap is one tap of the sheet and what its line was like.
 type Tap struct {
 	Name    string   `json:"name"`
-	Kind    string   `json:"kind"`    // "bus" or "pulses"
+	Kind    string   `json:"kind"`    // "bus", "pulses" or "tilt"
 	Carries string   `json:"carries"` // "heard", "stabilised" or "unknown", by the sheet
 	Heard   bool     `json:"heard"`   // frames came, or pulses
 	Ports   []string `json:"ports"`   // what was read, with its settings, each once

@@ -41,6 +41,6 @@ type BoardTally struct {
 
 // PhoneTally is what came from a phone on the model.
 type PhoneTally struct {
-	Attitudes int64 `json:"attitudes"` // heard
-	Lost      int64 `json:"lost"`      // sentences lacking, by their numbers
+	Attitudes     int64 `json:"attitudes"`      // heard
+	LostSentences int64 `json:"lost_sentences"` // lacking by their numbers
 }

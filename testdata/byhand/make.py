@@ -33,6 +33,7 @@ import about_marks
 import about_modes
 import about_outputs
 import about_periods
+import about_phone
 import about_rails
 import about_range
 import about_righting
@@ -54,6 +55,7 @@ CHAPTERS = (
     about_line_faults,
     about_travels,
     about_righting,
+    about_phone,
 )
 
 

@@ -44,10 +44,10 @@ def unread(due):
 
 class Sitting:
     """subjects are the watchers that it puts to the test; leads names the taps that
-    are on servo leads."""
+    are on servo leads, phones those that are on a phone."""
 
-    def __init__(self, name, subjects, sheet, taps=("main",), wall=0, leads=()):
-        self.name, self.subjects, self.sheet, self.taps, self.leads = name, subjects, sheet, taps, leads
+    def __init__(self, name, subjects, sheet, taps=("main",), wall=0, leads=(), phones=()):
+        self.name, self.subjects, self.sheet, self.taps, self.leads, self.phones = name, subjects, sheet, taps, leads, phones
         self.base, self.begun = BASE + wall, 0
         self.sections, self.inputs, self.number = [], [], 0
         self.beating = True
@@ -55,7 +55,7 @@ class Sitting:
         self.add(0, 0, "begin", self._start())
 
     def _start(self, **more):
-        taps = [{"name": tap, "kind": "pulses" if tap in self.leads else "bus"} for tap in self.taps]
+        taps = [{"name": tap, "kind": "pulses" if tap in self.leads else "tilt" if tap in self.phones else "bus"} for tap in self.taps]
         return compact({"build": "by hand", "wall_ns": self.base + self.begun, "taps": taps, **more})
 
     def add(self, at, tap, kind, data=b"", text=""):

@@ -90,7 +90,8 @@ class EvidenceTrace extends HTMLElement {
 
   // rowsOf are what moved, or else the first few rows.
   private rowsOf(a: Answer): Row[] {
-    const taps = a.taps.map((t) => {
+    const taps = a.taps.flatMap((t) => {
+      if (t.kind === 'tilt') return []; // how a phone lies is no width
       const tap = new TapTrace(t.tap, t.kind, Math.ceil(150e6 / a.step_ns));
       tap.take(t.first, t.until, t.columns);
       return tap;

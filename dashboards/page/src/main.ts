@@ -11,6 +11,8 @@ import {Drills} from './drills';
 import {markButton, Marks, marks} from './marks';
 import {toast} from './toast';
 import {Wake} from './wake';
+import {phone, phoneTap} from './phone';
+import {Sensing} from './sensing';
 import {draft} from './draft';
 import {Drafting} from './drafting';
 
@@ -23,6 +25,7 @@ drills.on((shown) => wake.want('drill', shown.running !== undefined));
 drafting.on((now) => wake.want('draft', now.state === 'asking'));
 const desk = new Desk(store, drills, cues, wake);
 const notes = new Marks(store);
+const sensing = new Sensing(store);
 const visitor = new Access(store);
 const past = new Past(store);
 
@@ -31,6 +34,7 @@ const views: Record<string, {title: string; view: (s: Store) => TemplateResult; 
   sheet: {title: 'Sheet', view: sheet},
   drill: {title: 'Drills', view: () => drill(desk)},
   marks: {title: 'Marks', view: (s) => marks(s, notes)},
+  phone: {title: 'Phone', view: (s) => phone(s, sensing, wake), lacks: () => phoneTap(store) === undefined},
   draft: {title: 'Draft', view: () => draft(drafting, cues, wake), lacks: () => drafting.now === undefined},
   sessions: {title: 'Sessions', view: () => sessions(past)},
   access: {title: 'Access', view: () => access(visitor), lacks: () => store.hello?.change !== false}, // it stands in the footer too

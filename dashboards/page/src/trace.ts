@@ -26,7 +26,7 @@ const askAgain = 2000;
 // Answer is columns as the server sends them.
 export interface Answer {
   step_ns: number;
-  taps: {tap: string; kind: 'bus' | 'pulses'; first: number; until: number; columns: number[][]}[];
+  taps: {tap: string; kind: 'bus' | 'pulses' | 'tilt'; first: number; until: number; columns: number[][]}[];
 }
 
 // Traces are all taps.
@@ -107,6 +107,7 @@ export class Traces {
     if (a.step_ns !== step) return;
     let first = Infinity;
     for (const t of a.taps) {
+      if (t.kind === 'tilt') continue; // how a phone lies is no width
       this.tap(t.tap, t.kind).take(t.first, t.until, t.columns);
       first = Math.min(first, t.first);
     }

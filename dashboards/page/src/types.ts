@@ -89,15 +89,26 @@ export interface Output {
   live: boolean;
 }
 
+// Phone is one that lies on the model.
+export interface Phone {
+  live: boolean; // attitudes come
+  asleep: boolean; // its page said that it is hidden
+  laid: boolean; // how it lies was shown
+  resting: boolean;
+  off_cdeg: number; // from the latest rest, hundredths of a degree
+  troubles: string[]; // that stand
+}
+
 export interface Tap {
   name: string;
-  kind: 'bus' | 'pulses';
+  kind: 'bus' | 'pulses' | 'tilt';
   condition: string;
   asked: boolean;
   mode: string;
   last_ns: number;
   channels: Channel[];
   outputs: Output[];
+  phone?: Phone;
 }
 
 export interface Trouble {

@@ -47,6 +47,8 @@ func (h *Operator) Follow(prompt string) []Step {
 		return h.step(prompt, about, "")
 	case "response":
 		return h.step(prompt, h.Sheet.Tilted(), about)
+	case "laying":
+		return h.lays(about, prompt)
 	case "mode":
 		return h.mode(about, step)
 	case "gain":

@@ -92,3 +92,14 @@ func (h *Operator) checkSurface(axis string) []Step {
 		Step{Wait: h.milliseconds(500, 900), Enter: true},
 		Step{Do: "release " + c.Name})
 }
+
+// lays fastens a phone on the model, and tilts it for the phone to see.
+func (h *Operator) lays(round, prompt string) []Step {
+	switch round {
+	case "put":
+		return []Step{{Wait: h.milliseconds(800, 1500), Enter: true}}
+	case "left":
+		return h.step(prompt, sheet.Roll, "")
+	}
+	return h.step(prompt, sheet.Pitch, "")
+}

@@ -86,6 +86,11 @@
 //	    inputs NUMBER                    outputs that it listens to, from 1 (8)
 //	    lost SHARE                       lines that never arrive (0%)
 //	    wrong SHARE                      lines with a wrong character (0%)
+//	phone NAME [OPTION...]               a phone that lies on the model, screen up, its top edge to the nose: one
+//	                                     more tap, after the board, that carries its sentences
+//	    askew DEGREES                    it lies turned to the left by so much (0)
+//	    rate NUMBER                      attitudes a second (60)
+//	    gyroscope none|one               whether it has one (one)
 //	servos [OPTION...]                   how the receiver sends its pulses
 //	    together                         all outputs rise at once; else one after the other
 //	    delay TIMES                      from looking at what it heard to the pulse (3ms..8ms); on top of

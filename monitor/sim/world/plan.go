@@ -29,6 +29,7 @@ type Plan struct {
 	Phases      []PhasePlan
 	Trembles    []TremblePlan
 	Board       *BoardPlan // nil: no board listens to servo leads
+	Phone       *PhonePlan // nil: none lies on the model
 	Servos      ServosPlan
 	Gyro        GyroPlan
 	Outputs     []OutputPlan

@@ -92,7 +92,7 @@ func PlayDriven(ctx context.Context, sim *Sim, ends []Sink, clock Clock, drive f
 }
 
 func (s *Sim) fits(ends []Sink) error {
-	if got, want := len(ends), len(s.intakes); got != want {
+	if got, want := len(ends), len(s.outlets); got != want {
 		return fmt.Errorf("play: got %d ends, want one for each of %d taps", got, want)
 	}
 	return nil
@@ -104,7 +104,7 @@ func (s *Sim) deliver(ctx context.Context, d Delivery, ends []Sink, start time.T
 		return err
 	}
 	if err := ends[d.Tap].Deliver(d); err != nil {
-		return fmt.Errorf("play: tap %s at %v: %w", s.intakes[d.Tap].name, time.Duration(d.At), err)
+		return fmt.Errorf("play: tap %s at %v: %w", s.plan.TapNames()[d.Tap], time.Duration(d.At), err)
 	}
 	return nil
 }

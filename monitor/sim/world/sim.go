@@ -30,7 +30,8 @@ type Sim struct {
 	transmitter   *transmitter
 	installations []*installation
 	leads         *leads    // nil: no board listens
-	intakes       []*intake // of the taps
+	intakes       []*intake // of the taps that are plugged in
+	outlets       []*outlet // of all taps
 	actors        []actor   // of those due at the same moment the first acts first
 	now           int64     // the first moment that is not simulated yet
 }
@@ -53,6 +54,14 @@ func New(s *Plan, seed uint64) *Sim {
 		sim.leads = newLeads(&sim.plan, sim.installations[s.Board.Receiver].rx, from, &sim.truths)
 		sim.intakes = append(sim.intakes, sim.leads.board.intake)
 		sim.actors = append(sim.actors, sim.leads.actors()...)
+	}
+	for _, in := range sim.intakes {
+		sim.outlets = append(sim.outlets, in.outlet)
+	}
+	if s.Phone != nil && sim.leads != nil {
+		lies := newPhone(&sim.plan, len(sim.outlets), sim.leads.hands, from)
+		sim.outlets = append(sim.outlets, lies.outlet)
+		sim.actors = append(sim.actors, lies)
 	}
 	return sim
 }
@@ -103,10 +112,10 @@ func (s *Sim) earliest() (actor, int64) {
 
 // ready is the outlet with the earliest delivery, the first one of equals.
 func (s *Sim) ready() *outlet {
-	best := s.intakes[0].outlet
-	for _, in := range s.intakes[1:] {
-		if in.outlet.head() < best.head() {
-			best = in.outlet
+	best := s.outlets[0]
+	for _, out := range s.outlets[1:] {
+		if out.head() < best.head() {
+			best = out
 		}
 	}
 	return best
