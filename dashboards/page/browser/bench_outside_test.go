@@ -42,7 +42,7 @@ type saying struct {
 	address chan string // where it serves, once
 }
 
-var shownAt = regexp.MustCompile(`http://(127\.0\.0\.1:\d+)`)
+var shownAt = regexp.MustCompile(`https?://(127\.0\.0\.1:\d+)`)
 
 func newSaying() *saying { return &saying{address: make(chan string, 1)} }
 

@@ -82,6 +82,8 @@ type Tab struct {
 	mu       sync.Mutex
 	troubles []string
 	forgiven []*regexp.Regexp
+
+	sensing bool // its device was given sensors
 }
 
 // Open shows a page in a new tab, of a phone's size, until the test is over; then it must have
