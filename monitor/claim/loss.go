@@ -43,12 +43,12 @@ func (f *failsafe) lost(d *event.LossData, span event.Span, b *Book) {
 	for _, x := range Findings(b.sheet, d) {
 		found[x.Code] = x.Text
 	}
-	if f.Phone.since(span.From) {
+	beside := f.Phone.since(span.From)
+	if beside {
 		b.unclear(FamilyFailsafe.ID("time"), phoneIsARadio)
 		b.unclear(FamilyFailsafe.ID("back"), phoneIsARadio)
 	} else {
 		f.flag(d, found, span, b)
-		f.back(d, found, span, b)
 	}
 	if !lossTooShort(b.sheet, d) {
 		for i := range d.Channels {
@@ -57,6 +57,9 @@ func (f *failsafe) lost(d *event.LossData, span event.Span, b *Book) {
 			}
 		}
 		f.mode(d, found, span, b)
+	}
+	if !beside {
+		f.back(d, found, span, b)
 	}
 }
 

@@ -13,6 +13,7 @@ var keyWords = map[Act]string{
 	ActWait: "WAIT", ActAway: "MOVE ALL AWAY", ActOff: "TRANSMITTER OFF", ActSettle: "TOUCH NOTHING", ActOn: "TRANSMITTER ON", ActBack: "WAIT",
 	ActStill: "TOUCH NOTHING", ActStir: "STIR", ActTell: "TELL", ActWalk: "WALK",
 	ActProp: "PROP TILTED",
+	ActLay:  "LAY THE PHONE",
 }
 
 // keyTilts are the key words of the two ways of tilting about an axis, as tilts has them.

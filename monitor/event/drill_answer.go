@@ -105,6 +105,9 @@ func PromptAnswer(d *DrillAnsweredData, lasted unit.Duration, called func(channe
 	if d.Doubt != "" {
 		s += ", but " + d.Doubt
 	}
+	if d.Tilt != nil {
+		s += ", " + tiltSeen(d.Tilt)
+	}
 	short := d.By == "builder" && lasted < hearable
 	switch {
 	case d.Frames == 0 && short:

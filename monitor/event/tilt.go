@@ -141,6 +141,20 @@ func TiltBecause(s *TiltSeen) string {
 	return ""
 }
 
+// tiltSeen is what a phone saw of a tilt that a prompt asked for.
+func tiltSeen(s *TiltSeen) string {
+	words := "the phone saw " + Raised(&s.Turn)
+	switch s.Sight {
+	case attitude.SightAsked, attitude.SightOpposite, attitude.SightOther:
+	case attitude.SightNobody, attitude.SightLetGo, attitude.SightMoving, attitude.SightDoubtful, attitude.SightUnknown:
+		return "not seen by the phone" + TiltBecause(s)
+	}
+	if !s.Laid {
+		words += " (how it lies was not shown)"
+	}
+	return words
+}
+
 // turnWhy are the words for why nothing follows from a turn.
 var turnWhy = map[string]string{
 	attitude.WhySmall:   "it was less than ten degrees",

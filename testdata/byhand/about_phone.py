@@ -195,7 +195,7 @@ def slow_not():
 
 def no_gyroscope():
     s, phone = start("phone-no-gyroscope", "Phone", gyro=False)
-    phone.turns = [(3 * S, X, -30, 500 * MS), (5500 * MS, Z, 30, 300 * MS)]
+    phone.turns = [(3 * S, Z, 30, 300 * MS), (5500 * MS, X, -30, 500 * MS)]
     phone.run(8500 * MS)
     wants(s, "without a gyroscope that is said", "tilt.trouble", data={"why": "no-gyroscope"})
     wants(s, "pitch is seen, yaw is not", "tilt.held", data={"axis": "pitch", "gyroscope": False}, within={"yaw_cdeg": [0, 0]})

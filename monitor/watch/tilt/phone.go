@@ -53,6 +53,7 @@ type Phone struct {
 func (w *Phone) See(o *event.Observation, v *base.View, emit event.Emit) {
 	p := v.Taps[w.Tap].Phone
 	switch {
+	case o.Kind == event.InputEnd: // how it lies then is what the sitting ends with
 	case base.TapClosed(o, w.Tap):
 		w.gone(v, emit)
 	case o.Tap != w.Tap:

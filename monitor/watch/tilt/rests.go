@@ -78,7 +78,7 @@ func (w *Rests) leap(o *event.Observation, v *base.View, emit event.Emit) {
 
 // held reports the turn to the rest that has lasted for a second.
 func (w *Rests) held(p *base.Phone, v *base.View, emit event.Emit) {
-	w.Leapt = false
+	w.Leapt = w.Leapt && w.LastUp[2] < upright
 	n := len(p.Track.Rests)
 	if n < 2 {
 		return
