@@ -23,7 +23,7 @@ import (
 func TestEachWatcherIsInTheListOnce(t *testing.T) {
 	s, err := sheet.Read("starter", append(sheet.Starter(), "\nmark_button: {channel: teach, when: pressed}\n"...))
 	require.NoError(t, err)
-	view := base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}})
+	view := base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}, {Name: "phone", Kind: "tilt"}})
 	listed, same := map[string]bool{}, map[string]int{}
 	for _, w := range watch.For(&view) {
 		_, name, _ := strings.Cut(fmt.Sprintf("%T", w.Watcher), ".")
