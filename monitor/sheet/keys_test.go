@@ -17,7 +17,8 @@ import (
 func everything(t *testing.T) (*reader, *node) {
 	t.Helper()
 	text := strings.NewReplacer(
-		"# percent:", "percent:", "# righting: {channel: rescue, when: pressed}", "righting: {channel: rescue, when: pressed, over: [plain, damping], guard: cover}", "# mark_button:", "mark_button:",
+		"# percent:", "percent:", "# righting: {channel: rescue, when: pressed}", "righting: {channel: rescue, when: pressed, over: [plain, damping], guard: cover}",
+		"# mark_button:", "mark_button:",
 		"\ntaps:\n", "\ntaps:\n  phone: {kind: tilt, top: nose}\n",
 		"    carries: heard", "    protocol: servo-bus\n    carries: heard",
 		"channels:\n", "channels:\n  9: {name: flaps, kind: switch, positions: {up: 1000, down: 2000}}\n"+
