@@ -37,6 +37,8 @@ func TestEachDrillWithEachMistake(t *testing.T) {
 		{drill.Correction, nil, nil},
 		{drill.Range, []operator.Slip{operator.Pause}, nil},
 		{drill.Stir, nil, nil},
+		{drill.Levelling, []operator.Slip{operator.Pause, operator.EarlyEnter, operator.WrongKey, operator.HastyEnter}, nil},
+		{drill.KeepStill, append([]operator.Slip{operator.EarlyEnter, operator.HastyEnter, operator.Pause}, sticks...), []string{"levelling/after-power-up"}},
 		{drill.Righting, []operator.Slip{operator.Pause}, []string{"righting/rests"}},
 	} {
 		t.Run(x.drill, func(t *testing.T) {
@@ -79,6 +81,6 @@ func fullCraft() *craft {
 // craftFor is a full craft that has a drill.
 func craftFor(name string) *craft {
 	c := fullCraft()
-	c.rescue = name == drill.Righting
+	c.rescue, c.levels = name == drill.Righting, name == drill.Levelling || name == drill.KeepStill
 	return c
 }

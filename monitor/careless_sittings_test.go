@@ -34,6 +34,11 @@ func (d *drilled) drills(wanted []string) (list []string) {
 	if _, ok := d.plan(drill.Stir); ok && (slices.Contains(wanted, drill.Stir) || d.craft.soak.rng.IntN(100) < 60) {
 		list = slices.Insert(list, d.craft.soak.rng.IntN(len(list)+1), drill.Stir)
 	}
+	for _, name := range []string{drill.Levelling, drill.KeepStill} {
+		if _, ok := d.plan(name); ok && d.craft.soak.rng.IntN(100) < 60 {
+			list = slices.Insert(list, d.craft.soak.rng.IntN(len(list)+1), name)
+		}
+	}
 	if _, ok := d.plan(drill.Righting); ok && d.craft.soak.rng.IntN(100) < 60 {
 		list = append(list, drill.Righting) // it is shown after what it leans on
 	}

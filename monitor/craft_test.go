@@ -37,6 +37,7 @@ type craft struct {
 	receiver string // its line
 	link     string // lines about its link, its wire and its adapters
 	soak     soaking
+	levels   bool // the receiver learns level on two sides
 	rescue   bool // a switch rights the model, whatever the mode
 }
 
@@ -89,6 +90,7 @@ func newCraft(seed uint64) *craft {
 		one(c.rng, 7, 7, 9, 11, 14))
 	c.link = one(c.rng, "", "", "adapter main clump 16ms\n", "wire main missing 0.3%\n")
 	c.soak = newSoaking(seed)
+	c.levels = rand.New(rand.NewPCG(seed, 35)).IntN(3) == 0
 	c.rescue = rand.New(rand.NewPCG(seed, 34)).IntN(3) == 0 // seeds keep their models
 	return c
 }
@@ -227,6 +229,9 @@ func (c *craft) text() string {
 		b.WriteString("heartbeat: {channel: 16}\n")
 	}
 	b.WriteString("link: {missed_at_most: \"0.1 %\"}\n" + c.soak.section)
+	if c.levels {
+		b.WriteString(levelling)
+	}
 	return b.String()
 }
 

@@ -21,6 +21,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/unit"
@@ -77,8 +78,10 @@ func TestTheOracleKnowsEachKindOfEvent(t *testing.T) {
 
 func TestTheOracleKnowsEachFamilyOfClaims(t *testing.T) {
 	seen := map[string]bool{}
-	sheet := changed(t, "heartbeat:\n", 0, "soak: {receiver_supply: a pack, at_most_one_in: 10h, missed_at_most: 1 %}\n")
-	for _, c := range claim.New(sheet).Claims() {
+	soaks := changed(t, "heartbeat:\n", 0, "soak: {receiver_supply: a pack, at_most_one_in: 10h, missed_at_most: 1 %}\n")
+	rights, err := sheet.Read("rescued", rescued(t))
+	require.NoError(t, err)
+	for _, c := range append(claim.New(soaks).Claims(), claim.New(rights).Claims()...) {
 		family, _, _ := strings.Cut(c.ID, "/")
 		seen[family] = true
 		assert.Contains(t, claimFamilies, family, c.ID)

@@ -14,14 +14,17 @@ import (
 	"benchproof.example/monitor/sim/simtest"
 )
 
-// rescued is the starter's sheet with a switch that rights the model.
+// rescued is the starter's sheet with a switch that rights the model, and with levelling.
 func rescued(t testing.TB) []byte {
 	text := strings.Replace(string(sheet.Starter()), "# righting:", "righting:", 1)
 	text = strings.Replace(text, "channels:\n", "channels:\n  11: {name: rescue, kind: momentary, rest: 1040, pressed: 1930}\n", 1)
 	text = strings.Replace(text, "    teach: rest", "    rescue: rest\n    teach: rest", 1)
 	require.Contains(t, text, "rescue: rest")
-	return []byte(text)
+	return []byte(text + levelling)
 }
+
+// levelling is how the receiver of that model learns level.
+const levelling = "levelling: {starts: hold the button, sides: [level on a table, nose up], rests: 3s, still_after_power_up: 4s}\n"
 
 // rescueBench has that switch, which makes the stabiliser level whatever the mode.
 const rescueBench = simtest.Reedwing + `channel 11 rescue 1040

@@ -40,6 +40,7 @@ const (
 	FamilyAnswers    Family = "answers"    // answers/controls
 	FamilyEnds       Family = "ends"       // ends/output:N
 	FamilyShift      Family = "shift"      // shift/output:N
+	FamilyLevelling  Family = "levelling"  // levelling/rested, levelling/after-power-up
 	FamilyRighting   Family = "righting"   // righting/rests, alone, failsafe, over/MODE
 	FamilyDegrees    Family = "degrees"    // degrees/MODE/AXIS/output:N
 	FamilyEntered    Family = "entered"    // entered/MODE
@@ -77,6 +78,7 @@ var families = map[Family]traits{
 	FamilyAnswers:    {HeadingRest, onScreen, byItsChannel, keys("channels"), nil},
 	FamilyEnds:       {HeadingOutputs, onScreen, byItsChannel, keys("outputs.#.travel"), nil},
 	FamilyShift:      {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.neutral_shift_at_most"), nil},
+	FamilyLevelling:  {HeadingRest, onScreen, byItsChannel, levellingKeys, nil},
 	FamilyRighting:   {HeadingModes, onScreen, byItsChannel, rightingKeys, nil},
 	FamilyDegrees:    {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.measure"), nil},
 	FamilyEntered:    {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.measure"), nil},
@@ -158,6 +160,9 @@ func judgesOf(b *Book) []judge {
 	}
 	if s.HasPhone() {
 		list = append(list, newLaying(b))
+	}
+	if s.Levelling != nil {
+		list = append(list, newLevelling(b))
 	}
 	b.claimHandsReach() // the last to be read
 	return list

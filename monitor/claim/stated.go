@@ -126,3 +126,11 @@ func rightingKeys(k key, s *sheet.Sheet) []string {
 	}
 	return list
 }
+
+// levellingKeys are how level is learned, and how long the model lies still after power-up.
+func levellingKeys(k key, _ *sheet.Sheet) []string {
+	if k.parts[0] == "after-power-up" {
+		return []string{"levelling.still_after_power_up", "levelling"}
+	}
+	return []string{"levelling.sides", "levelling"}
+}

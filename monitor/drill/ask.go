@@ -44,6 +44,12 @@ const (
 	ActProp     Act = "prop"     // the model is propped up tilted, so that nobody holds it
 	ActOverride Act = "override" // the switch that overrides the mode is put on
 	ActYield    Act = "yield"    // ... and off again
+	ActStart    Act = "start"    // a procedure of the receiver's is begun
+	ActSide     Act = "side"     // the model is laid on one of its sides
+	ActRests    Act = "rests"    // it lies there, still
+	ActFinish   Act = "finish"   // the procedure is ended
+	ActUnplug   Act = "unplug"   // the receiver's supply is cut, the transmitter stays on
+	ActReplug   Act = "replug"   // it is there again, and the model lies still
 
 	ActWait   Act = "wait"   // everything stays on for a while
 	ActAway   Act = "away"   // everything is to be away from its preset
@@ -67,7 +73,8 @@ const (
 func (a Ask) MovesNoChannel() bool {
 	switch a.Act {
 	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActStill, ActTell, ActWalk,
-		ActProp, ActRead, ActDeclare, ActEnter, ActLay:
+		ActProp, ActRead, ActDeclare, ActEnter, ActLay,
+		ActStart, ActSide, ActRests, ActFinish, ActUnplug, ActReplug:
 		return true
 	}
 	return false

@@ -12,8 +12,9 @@ var keyWords = map[Act]string{
 	ActCount: "GET READY", ActLevel: "LEVEL", ActLook: "LOOK", ActLearn: "LEARN",
 	ActWait: "WAIT", ActAway: "MOVE ALL AWAY", ActOff: "TRANSMITTER OFF", ActSettle: "TOUCH NOTHING", ActOn: "TRANSMITTER ON", ActBack: "WAIT",
 	ActStill: "TOUCH NOTHING", ActStir: "STIR", ActTell: "TELL", ActWalk: "WALK",
-	ActProp: "PROP TILTED",
-	ActLay:  "LAY THE PHONE",
+	ActProp:  "PROP TILTED",
+	ActLay:   "LAY THE PHONE",
+	ActStart: "BEGIN", ActSide: "LAY", ActRests: "TOUCH NOTHING", ActFinish: "END", ActUnplug: "RECEIVER OFF", ActReplug: "RECEIVER ON",
 }
 
 // keyTilts are the key words of the two ways of tilting about an axis, as tilts has them.

@@ -20,6 +20,7 @@ type Plan struct {
 	Phone    bool     // it is about how a phone lies on the model
 	Loses    bool     // the transmitter is switched off in it
 	Unpowers bool     // the receiver's supply is cut in it, and nothing is lost
+	Rests    bool     // how long outputs stood counts in it
 	Prompts  []Prompt
 	Then     string // what is to be done once it is over, a sentence; "" for nothing
 }
@@ -102,7 +103,8 @@ func Plans(s *sheet.Sheet) []Plan {
 // everyPlan has also the drills that the sheet has nothing for: they have no prompts.
 func everyPlan(s *sheet.Sheet) []Plan {
 	return []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s),
-		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s), rightingPlan(s), degreesPlan(s), layingPlan(s)}
+		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s), rightingPlan(s), degreesPlan(s), layingPlan(s), levellingPlan(s),
+		keepStillPlan(s)}
 }
 
 // Find finds a plan by its name; false where the sheet does not allow it.

@@ -228,7 +228,7 @@ func TestEveryDrillBeginsWithCautions(t *testing.T) {
 		asks := func(acts ...drill.Act) bool {
 			return slices.ContainsFunc(p.Prompts, func(q drill.Prompt) bool { return slices.Contains(acts, q.Asks.Act) })
 		}
-		assert.Equal(t, asks(drill.ActTilt, drill.ActOpposite, drill.ActProp), p.Tilts, p.Name)
+		assert.Equal(t, asks(drill.ActTilt, drill.ActOpposite, drill.ActProp, drill.ActSide), p.Tilts, p.Name)
 		assert.Equal(t, p.Tilts, strings.Contains(all, "holds it firmly by its body"), "%s: the model is held where it is tilted", p.Name)
 		assert.NotEqual(t, p.Tilts, strings.Contains(all, "stands firm"), "%s: nobody can lift a model that stands", p.Name)
 		assert.True(t, strings.Contains(all, "driven against a stop") || !asks(drill.ActHold, drill.ActReach), "%s: servos run to their ends", p.Name)

@@ -50,6 +50,7 @@ const (
 	DrillEnded    = "drill.ended"
 	DrillRefused  = "drill.refused"
 	RangeMark     = "range.mark"
+	LevelLearned  = "level.learned"
 )
 
 var drillKinds = []Row{
@@ -67,6 +68,8 @@ var drillKinds = []Row{
 		}),
 	drillRow(RangeMark, "A mark of a range walk: each ten seconds while somebody stands there, and once it is left. "+
 		"It is no maker's range check.", rangeSentence),
+	drillRow(LevelLearned, "The levelling drill was done to its end: on which sides the model lay, for how long, and how it is known "+
+		"that it lay still. What the receiver learned is not on the wire.", levelledSentence),
 	drillRow(DrillEnded, "It is over.", endedSentence),
 	drillRow(DrillRefused, "A step could not be taken.", refusedSentence),
 }

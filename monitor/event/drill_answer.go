@@ -71,6 +71,10 @@ type OutputMove struct {
 	// TiltAwayNS is how long it stood at half or more of the way from TiltRestNS to the farther of the two;
 	// tenths of seconds, of the last six.
 	TiltAwayNS unit.Duration `json:"away_ns"`
+
+	// For stillness, in drills in which that counts.
+	StoodNS unit.Duration `json:"stood_ns,omitempty"` // how long it had stood within 8 µs of a width at the answer, since the prompt at most
+	FirstNS unit.Duration `json:"first_ns,omitempty"` // from the prompt to its first pulse since
 }
 
 // How far a channel or an output went to be worth a word, ns of width: a hand moves a

@@ -42,6 +42,7 @@ func everything(t *testing.T) (*reader, *node) {
   servos_peak_ma: 8000
   at_most_one_in: 10h
   missed_at_most: "1 %"
+levelling: {starts: press it, sides: [flat, on its side], rests: 5s, ends: wait, still_after_power_up: 4s}
 assumed: [failsafe.within]
 `
 	r := Parser{}.reader("everything.yaml")

@@ -41,7 +41,8 @@ type Sheet struct {
 	MarkButton *Setting // a spare switch that sets a mark; nil: there is none
 	Link       *Link
 	Soak       *Soak
-	Assumed    []string // paths of keys whose values nobody measured or said
+	Levelling  *Levelling // nil: the sheet does not say how the receiver learns level
+	Assumed    []string   // paths of keys whose values nobody measured or said
 
 	widths []unit.Width // of the counts of the bus, as Scale has them: judging asks for many in each frame
 }

@@ -260,6 +260,19 @@ var keys = []Key{
 	{Path: "soak.missed_at_most", Type: TypeShare, Example: `"1 %"`,
 		Remark: "wanted: the share of frames that may be missed over the whole run, with its unit. Where hardly any is missed, to show 1 % takes about 5 h"},
 
+	{Path: "levelling", Type: TypeKeys,
+		Remark: "How the receiver learns what level is, and how it wants to lie after power-up. From its manual: receivers differ"},
+	{Path: "levelling.starts", Type: TypeText, Noun: "how levelling is begun", Required: true, Example: "hold the button until the lamp blinks",
+		Remark: "how it is begun, in the manual's words"},
+	{Path: "levelling.sides", Type: TypeList, Noun: "a side to lie on", Least: 1, Required: true, Example: "[level on its wheels, on its left side]",
+		Remark: "how the model, or the receiver, lies in turn: one to six, in the manual's words"},
+	{Path: "levelling.rests", Type: TypeTime, Required: true, Example: "5s",
+		Remark: "how long it lies quite still on each, with its unit"},
+	{Path: "levelling.ends", Type: TypeText, Noun: "how levelling ends", Example: "wait until the lamp is steady",
+		Remark: "how it ends, in the manual's words"},
+	{Path: "levelling.still_after_power_up", Type: TypeTime, Example: "4s",
+		Remark: "how long the model is to lie still once the receiver is switched on; leave it out where the manual asks for nothing"},
+
 	{Path: "assumed", Type: TypeList, Noun: "the path of a key", Least: 1, Example: "[failsafe.within]",
 		Remark: "keys whose values nobody measured or said, by their paths from the top. What rests on one is seen right as the sheet " +
 			"assumes, no surer. A draft writes it: take a path out once you know"},

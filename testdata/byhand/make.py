@@ -26,6 +26,7 @@ import about_gestures
 import about_holds
 import about_jumps
 import about_late
+import about_levelling
 import about_line_faults
 import about_listening
 import about_losses
@@ -56,6 +57,7 @@ CHAPTERS = (
     about_travels,
     about_righting,
     about_phone,
+    about_levelling,
 )
 
 

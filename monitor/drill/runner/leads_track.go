@@ -53,6 +53,10 @@ type OutputTrack struct {
 	Stir  unit.Width `json:"stir"`  // to and fro up to then
 	Low   Turn       `json:"low"`   // since then
 	High  Turn       `json:"high"`
+
+	First    unit.Time  `json:"first"`    // end of the first pulse since the prompt, 0: none was heard
+	Anchor   unit.Width `json:"anchor"`   // where it stands, 0: no width since the prompt
+	Anchored unit.Time  `json:"anchored"` // since then
 }
 
 // tenthOf is the number of the tenth that a date lies in.
@@ -105,6 +109,7 @@ func (t *LeadsTrack) begin(at unit.Time) {
 		o.Least, o.Most, o.Pulses = 0, 0, 0
 		o.Since, o.Rest, o.Stir = at, middle(o.upTo(at, restTenths)), stray(o.upTo(at, earlyTenths))
 		o.Low, o.High = Turn{}, Turn{}
+		o.First, o.Anchor = 0, 0
 		for _, t := range o.since(tenthOf(at) - ahead) {
 			o.turns(t.Least, t.begins())
 			o.turns(t.Most, t.begins())
@@ -143,7 +148,10 @@ func (t *LeadsTrack) moves(named []sheet.Output, at unit.Time) []event.OutputMov
 
 func (o *OutputTrack) pulse(p *event.Pulse, wire unit.Time) {
 	if p.Epoch != o.Epoch || wire.Sub(o.Last) > pulseHole {
-		o.Window = o.Window[:0]
+		o.Window, o.Anchor = o.Window[:0], 0
+	}
+	if o.First == 0 {
+		o.First = wire
 	}
 	o.Epoch, o.Last = p.Epoch, wire
 	o.Pulses++
@@ -162,6 +170,7 @@ func (o *OutputTrack) width(w unit.Width, wire unit.Time) {
 	}
 	o.Least, o.Most = min(o.Least, w), max(o.Most, w)
 	o.turns(w, wire)
+	o.anchor(w, wire)
 	n := len(o.Tenths)
 	if number := tenthOf(wire); n == 0 || o.Tenths[n-1].Number != number {
 		if n >= kept {

@@ -47,6 +47,7 @@ type Runner struct {
 	Lacked       bool                    `json:"lacked"`          // that was said
 	Rests        []event.ModelRestedData `json:"rests,omitempty"` // of the drill under way, one a prompt
 	Anew         bool                    `json:"anew"`            // the round begins anew once the signal is there
+	Laid         Laid                    `json:"laid"`
 
 	place
 }
@@ -314,6 +315,10 @@ func (r *Runner) answer(by string, at unit.Time, h *BusState, emit event.Emit) {
 	if act := p.Prompts[r.At].Asks.Act; h.Seen != nil && (act == drill.ActTilt || act == drill.ActOpposite) {
 		d.Tilt = h.Seen(p.Prompts[r.At].Asks, r.Since, at)
 	}
+	if p.Rests {
+		r.Outputs.stood(d.Outputs, at)
+		r.lies(&p.Prompts[r.At].Asks, &d, at)
+	}
 	emit(event.DrillAnswered, r.Since, r.about(), d)
 	r.rests(&p.Prompts[r.At], at, h, emit)
 	if r.At++; r.At < len(p.Prompts) {
@@ -336,6 +341,9 @@ func (r *Runner) interrupt(why string, emit event.Emit) {
 func (r *Runner) end(how, why string, emit event.Emit) {
 	about, began := r.about(), r.Began
 	r.leave(r.Walk.Now, true, emit)
+	if r.Finished && how == "finished" && len(r.Laid.Sides) > 0 {
+		emit(event.LevelLearned, began, about, event.LevelData{Sides: r.Laid.Sides, By: r.By})
+	}
 	*r = Runner{Unheard: r.Unheard, place: r.place}
 	emit(event.DrillEnded, began, about, event.DrillEndedData{How: how, Why: why})
 }

@@ -48,13 +48,13 @@ func (h *Operator) FollowWithSlip(prompt string, m Slip) (steps []Step, made boo
 
 // tilting says whether the model is in the hands, which move nothing else then.
 func tilting(prompt string) bool {
-	return slices.Contains([]string{"count", event.PromptTilted, "level", "count-2", event.PromptOpposite, "level-2"}, event.PromptPart(prompt))
+	return slices.Contains([]string{"count", event.PromptTilted, "level", "count-2", event.PromptOpposite, "level-2", "rest"}, event.PromptPart(prompt))
 }
 
 // irrevocable are the drills in which a receiver does something: nothing is said again.
 func irrevocable(prompt string) bool {
 	name, _, _ := strings.Cut(prompt, "/")
-	return name == failsafe || name == powerUp
+	return name == failsafe || name == powerUp || name == "keep-still"
 }
 
 func (h *Operator) mistake(m Slip, prompt string) []Step {

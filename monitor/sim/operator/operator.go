@@ -61,6 +61,10 @@ func (h *Operator) Follow(prompt string) []Step {
 		return h.limits(about)
 	case "stir":
 		return h.stir(about)
+	case "levelling":
+		return h.levelling(prompt)
+	case "keep-still":
+		return h.keepStill(about)
 	case "righting":
 		return h.righting(prompt, about)
 	case "degrees":
