@@ -60,7 +60,24 @@ func (l *BoardDecoder) Pending() int { return len(l.Held) }
 // Feed takes bytes; bad says that the port marked them so. see gets each pulse; it
 // is lent for the call. The pulses do not depend on how the bytes are cut.
 func (l *BoardDecoder) Feed(data []byte, bad bool, see func(*Pulse)) {
-	l.Sum.In += int64(len(data))
+	for len(data) > 0 {
+		data = data[l.FeedLine(data, bad, see):]
+	}
+}
+
+// FeedLine is Feed up to the first end of a line, and gives how many bytes that were.
+func (l *BoardDecoder) FeedLine(data []byte, bad bool, see func(*Pulse)) (taken int) {
+	end := bytes.IndexByte(data, '\n') + 1
+	if end == 0 {
+		end = len(data)
+	}
+	data = data[:end]
+	l.Sum.In += int64(end)
+	if l.whole(data) {
+		l.Over = false
+		l.line(data, bad, see)
+		return end
+	}
 	for len(data) > 0 {
 		if n := l.within(data); n > 0 {
 			l.Held, l.Spoilt = append(l.Held, data[:n]...), l.Spoilt || bad
@@ -70,6 +87,13 @@ func (l *BoardDecoder) Feed(data []byte, bad bool, see func(*Pulse)) {
 		l.take(data[0], bad, see)
 		data = data[1:]
 	}
+	return end
+}
+
+// whole reports that bytes up to an end of a line are one line, which mostly comes in one
+// piece: it is read where it is.
+func (l *BoardDecoder) whole(data []byte) bool {
+	return len(l.Held) == 0 && len(data) <= longest && data[0] == '$' && data[len(data)-1] == '\n' && bytes.IndexByte(data[1:], '$') < 0
 }
 
 // within is how many of the next bytes only go on with the line that is held.
@@ -104,9 +128,9 @@ func (l *BoardDecoder) take(b byte, bad bool, see func(*Pulse)) {
 	case len(l.Held) == 0:
 		l.outside(b)
 	case b == '\n':
-		l.Held, l.Spoilt = append(l.Held, b), l.Spoilt || bad
-		l.line(see)
-		l.Held = l.Held[:0]
+		l.Held = append(l.Held, b)
+		l.line(l.Held, l.Spoilt || bad, see)
+		l.Held, l.Spoilt = l.Held[:0], false
 	default: // the line is full, and this is not its end
 		l.refuse(TooLong, longest)
 		l.Held, l.Over = l.Held[:0], true
@@ -131,23 +155,22 @@ func (l *BoardDecoder) refuse(why Reason, bytes int) {
 	}
 }
 
-// line reads the line that is held.
-func (l *BoardDecoder) line(see func(*Pulse)) {
-	size := len(l.Held)
-	why, taken := l.read(see)
+// line reads a line with its end; spoilt says that a character of it was bad.
+func (l *BoardDecoder) line(line []byte, spoilt bool, see func(*Pulse)) {
+	why, taken := l.read(line, spoilt, see)
 	if !taken {
-		l.refuse(why, size)
+		l.refuse(why, len(line))
 		return
 	}
-	l.Sum.Taken += int64(size)
+	l.Sum.Taken += int64(len(line))
 	l.Sum.Lines++
 }
 
-func (l *BoardDecoder) read(see func(*Pulse)) (why Reason, taken bool) {
-	if l.Spoilt {
+func (l *BoardDecoder) read(line []byte, spoilt bool, see func(*Pulse)) (why Reason, taken bool) {
+	if spoilt {
 		return Spoilt, false
 	}
-	text, ok := unframe(l.Held)
+	text, ok := unframe(line)
 	if !ok {
 		return BadSum, false
 	}

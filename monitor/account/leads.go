@@ -33,7 +33,7 @@ type outputs struct {
 	First  unit.Time
 	Latest unit.Time // onsets in it
 
-	Stands []stand // by output
+	Stands event.ByOutput[stand]
 	Left   unit.Time
 	LeftN  int   // outputs that left where they rested at about that time
 	Leaps  int64 // times that two or more did, or the only one
@@ -58,7 +58,7 @@ func (u *outputs) condition() condition {
 }
 
 // unheard is where nobody can say which outputs go on.
-func (u *outputs) unheard() { u.Now, u.Silent, u.Stands = nil, nil, nil }
+func (u *outputs) unheard() { u.Now, u.Silent, u.Stands = nil, nil, event.ByOutput[stand]{} }
 
 // anew begins the account anew: outputs that are silent were perhaps unplugged for good.
 func (u *outputs) anew() outputs {
@@ -156,12 +156,11 @@ func (a *Account) boardLost() {
 // once are a hand, the stabiliser, or a receiver that goes to presets: pulses have no flag.
 func (t *Tap) stands(o *event.Observation, aside bool) {
 	u := &t.Outputs
-	i, ok := event.PlaceOf(o.Pulse.Output, len(u.Stands), func(i int) int { return u.Stands[i].Output })
-	if !ok {
-		u.Stands = slices.Insert(u.Stands, i, stand{o.Pulse.Output, o.Pulse.Width, o.Wire})
+	s := u.Stands.Of(o.Pulse.Output)
+	if s == nil {
+		u.Stands.Add(o.Pulse.Output, stand{o.Pulse.Output, o.Pulse.Width, o.Wire})
 		return
 	}
-	s := &u.Stands[i]
 	if unit.Abs(o.Pulse.Width-s.Width) <= restRange {
 		return
 	}
@@ -176,7 +175,7 @@ func (u *outputs) left(at unit.Time) {
 	if at.Sub(u.Left) > leapsAtOnce {
 		u.Left, u.LeftN = at, 0
 	}
-	if u.LeftN++; u.LeftN == min(2, len(u.Stands)) {
+	if u.LeftN++; u.LeftN == min(2, len(u.Stands.List)) {
 		u.Leaps++
 	}
 }

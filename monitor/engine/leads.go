@@ -1,8 +1,6 @@
 package engine
 
 import (
-	"bytes"
-
 	"benchproof.example/decode/pulse"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -38,8 +36,8 @@ func (l *Leads) Step(in *event.Input, see func(*event.Observation)) {
 			l.found = l.onPulse
 		}
 		// Line by line, so that what is reported comes in the order in which it came.
-		for line := range bytes.Lines(in.Data) {
-			l.Lines.Feed(line, in.Kind == event.InputBadBytes, l.found)
+		for data := in.Data; len(data) > 0; {
+			data = data[l.Lines.FeedLine(data, in.Kind == event.InputBadBytes, l.found):]
 			if !l.onlyRefused() {
 				l.report()
 			}
@@ -88,10 +86,10 @@ func (l *Leads) onPulse(p *pulse.Pulse) {
 // the last time.
 func (l *Leads) report() {
 	if !l.toTell() {
-		if l.Reported.In != l.Lines.Sum.In {
-			l.Counts.Lines += l.Lines.Sum.Lines - l.Reported.Lines
-			l.Reported = l.Lines.Sum
-		}
+		was, now := &l.Reported, &l.Lines.Sum
+		l.Counts.Lines += now.Lines - was.Lines
+		// All else is as it was.
+		was.In, was.Taken, was.Lines, was.Pulses, was.Expected = now.In, now.Taken, now.Lines, now.Pulses, now.Expected
 		return
 	}
 	was, now := l.Reported, l.Lines.Sum

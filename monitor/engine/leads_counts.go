@@ -1,8 +1,6 @@
 package engine
 
 import (
-	"slices"
-
 	"benchproof.example/decode/pulse"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
@@ -20,7 +18,7 @@ type LeadsCounts struct {
 	Tick    unit.Duration        // of its clock, 0: not reported yet
 	Refused [pulse.Reasons]int64 // bytes
 
-	Outputs []OutputCounts // by number
+	Outputs event.ByOutput[OutputCounts]
 }
 
 // OutputCounts is one output.
@@ -49,11 +47,10 @@ func (t *LeadsCounts) account(was, now *pulse.Account, b *pulse.BoardInfo) {
 }
 
 func (t *LeadsCounts) pulse(p *event.Pulse, at unit.Time) {
-	i, ok := event.PlaceOf(p.Output, len(t.Outputs), func(i int) int { return t.Outputs[i].Output })
-	if !ok {
-		t.Outputs = slices.Insert(t.Outputs, i, OutputCounts{Output: p.Output})
+	o := t.Outputs.Of(p.Output)
+	if o == nil {
+		o = t.Outputs.Add(p.Output, OutputCounts{Output: p.Output})
 	}
-	o := &t.Outputs[i]
 	o.Pulses++
 	o.Last, o.Width, o.Period = at, p.Width, p.Period
 }

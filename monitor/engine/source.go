@@ -15,19 +15,22 @@ type Source interface {
 }
 
 // Until is a source that ends with the error of ctx once that is done.
-func Until(ctx context.Context, s Source) Source { return &until{ctx, s} }
+func Until(ctx context.Context, s Source) Source { return &until{ctx, ctx.Done(), s} }
 
 type until struct {
-	ctx context.Context
-	of  Source
+	ctx  context.Context
+	done <-chan struct{}
+	of   Source
 }
 
 // Next implements Source.
 func (u *until) Next(in *event.Input) error {
-	if err := u.ctx.Err(); err != nil {
-		return err
+	select {
+	case <-u.done:
+		return u.ctx.Err()
+	default:
+		return u.of.Next(in)
 	}
-	return u.of.Next(in)
 }
 
 // StepFrom reads the next input of a source into in and judges it. What a source says
@@ -46,10 +49,10 @@ func (e *Engine) StepFrom(s Source, in *event.Input) error {
 func Run(s Source, e *Engine, judged func(in *event.Input)) error {
 	var in event.Input
 	for {
-		switch err := e.StepFrom(s, &in); {
-		case errors.Is(err, io.EOF):
-			return nil
-		case err != nil:
+		if err := e.StepFrom(s, &in); err != nil {
+			if errors.Is(err, io.EOF) {
+				return nil
+			}
 			return err
 		}
 		if judged != nil {

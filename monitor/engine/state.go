@@ -84,8 +84,8 @@ func (t *LeadsCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 		s.Refused = append(s.Refused, state.Refused{Reason: pulse.Reason(r).String(), Bytes: n})
 	}
 	s.Board = &state.Board{Name: t.Board, TickNS: t.Tick, BoardTally: t.BoardTally, Outputs: []state.Output{}}
-	for i := range t.Outputs {
-		o := &t.Outputs[i]
+	for i := range t.Outputs.List {
+		o := &t.Outputs.List[i]
 		live := t.Up && now.Sub(o.Last) <= recent
 		surface := ""
 		if named, ok := sh.Output(o.Output); ok {

@@ -149,7 +149,7 @@ func (r *Reader) packet(block []byte, in *event.Input) (given bool, why flaw) {
 		return true, sound
 	}
 	r.next, r.last = p.number+1, at
-	*in = event.Input{At: at, Tap: p.tap, Kind: p.kind, Data: p.data}
+	in.At, in.Tap, in.Kind, in.Data = at, p.tap, p.kind, p.data
 	return true, sound
 }
 

@@ -56,6 +56,7 @@ type openPulse struct {
 	Output int           `json:"output"`
 	Rise   unit.Duration `json:"rise"` // from taken.At
 	Width  unit.Width    `json:"width"`
+	Number int           `json:"number"` // of those of this output, from 1
 }
 
 // Begin starts afresh with these channels.
@@ -151,18 +152,26 @@ func (l *Log) Pulse(output int, rise unit.Time, width unit.Width) {
 	if !l.Opened || rise < e.At || rise.Sub(e.At) > episodeLasts || output < 1 || output > MaxOutputs {
 		return
 	}
-	after := rise.Sub(e.At)
-	n := 0
-	for i := range e.Pulses {
-		if p := &e.Pulses[i]; p.Output == output {
-			if n++; after-p.Rise < pulseApart {
-				return
-			}
+	after, number := rise.Sub(e.At), 1
+	if last := e.last(output); last != nil {
+		if after-last.Rise < pulseApart {
+			return
+		}
+		number = last.Number + 1
+	}
+	if number <= pulsesKept {
+		e.Pulses = append(e.Pulses, openPulse{output, after, width, number})
+	}
+}
+
+// last is the latest pulse of an output, nil if there is none.
+func (e *openEpisode) last(output int) *openPulse {
+	for i := len(e.Pulses) - 1; i >= 0; i-- {
+		if e.Pulses[i].Output == output {
+			return &e.Pulses[i]
 		}
 	}
-	if n < pulsesKept {
-		e.Pulses = append(e.Pulses, openPulse{output, after, width})
-	}
+	return nil
 }
 
 // close keeps the episode under way, if an output was heard in it.

@@ -53,10 +53,14 @@ func cosine(n int64) int64 { return sines[(n+stepsPerTurn/4)%stepsPerTurn] }
 
 // Find looks for a swing among widths, ns, that were read off pulses which come each
 // period ns (each sample the mean of a Step, straight lines between pulses). False:
-// none stands out.
-func Find(widths *[Samples]unit.Width, period unit.Duration) (Oscillation, bool) {
+// none of at least that amplitude, ns, stands out.
+func Find(widths *[Samples]unit.Width, period unit.Duration, least unit.Width) (Oscillation, bool) {
+	faded := fade(widths)
+	if most(&faded, period) < least { // as of an output that rests: its spectrum need not be made
+		return Oscillation{}, false
+	}
 	var s spectrum
-	all := s.of(widths)
+	all := s.of(&faded)
 	peak := s.peak()
 	if peak == 0 || all == 0 {
 		return Oscillation{}, false
@@ -70,16 +74,25 @@ func Find(widths *[Samples]unit.Width, period unit.Duration) (Oscillation, bool)
 	if own/60 < all/100*leastShare {
 		return Oscillation{}, false
 	}
-	return s.read(peak, period), true
+	found := s.read(peak, period)
+	return found, found.Amplitude >= least
+}
+
+// most is more than the amplitude of any swing that read can find in faded widths: a peak is no
+// higher than all of them together, and the parabola adds an eighth of it at most.
+func most(faded *[Samples]int64, period unit.Duration) unit.Width {
+	var sum int64
+	for _, y := range faded {
+		sum += max(y, -y)
+	}
+	return unsampled(sum/one*5/4+1, fastestBin, min(period, unit.Second))
 }
 
 // spectrum is the squared magnitude at each twelfth of a hertz, ns².
 type spectrum [fastestBin + peakHalfWidth + 1]int64
 
-// of transforms widths, without their mean and drift and under a window that fades
-// them in and out (von Hann's), and gives the energy of what it transformed, ns².
-func (s *spectrum) of(widths *[Samples]unit.Width) (energy int64) {
-	faded := fade(widths)
+// of transforms faded widths and gives their energy, ns².
+func (s *spectrum) of(faded *[Samples]int64) (energy int64) {
 	for _, y := range faded {
 		energy += (y / one) * (y / one)
 	}
@@ -99,7 +112,8 @@ func (s *spectrum) of(widths *[Samples]unit.Width) (energy int64) {
 	return energy
 }
 
-// fade takes mean and drift off and fades the rest in and out; times 2^15.
+// fade takes mean and drift off widths and fades the rest in and out, under von Hann's window;
+// times 2^15.
 func fade(widths *[Samples]unit.Width) (faded [Samples]int64) {
 	const squares = Samples * (Samples*Samples - 1) / 3
 	var sum, moment int64
@@ -134,13 +148,14 @@ func (s *spectrum) read(k int, period unit.Duration) Oscillation {
 		off = 500 * (before - behind) / bend
 	}
 	high := at - (before-behind)*off/4000
-	// What sampling took off such a swing: the mean over a step, and the straight
-	// lines between pulses.
-	mean, lines := sinc(int64(k)), max(sinc(max(0, int64(k)*int64(period)*40/int64(unit.Second))), leastAttenuation)
-	return Oscillation{
-		MilliHz:   (1000*int64(k) + off) / 12,
-		Amplitude: unit.Width(high / (Samples / 4) * one / mean * one / lines * one / lines),
-	}
+	return Oscillation{MilliHz: (1000*int64(k) + off) / 12, Amplitude: unsampled(high, int64(k), period)}
+}
+
+// unsampled is the amplitude of a swing at a place of the spectrum, so high there, with what
+// sampling took off it: the mean over a step, and the straight lines between pulses.
+func unsampled(high, k int64, period unit.Duration) unit.Width {
+	mean, lines := sinc(k), max(sinc(max(0, k*int64(period)*40/int64(unit.Second))), leastAttenuation)
+	return unit.Width(high / (Samples / 4) * one / mean * one / lines * one / lines)
 }
 
 // sinc is 2^15 times sin(x)/x for x of n/960 turns.

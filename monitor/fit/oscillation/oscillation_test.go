@@ -35,7 +35,7 @@ func TestAKnownSine(t *testing.T) {
 		for _, hz := range []float64{0.55, 0.7, 1, 1.26, 2, 3.37, 4.99, 7.01, 9.5} {
 			for _, amplitude := range []float64{5.5, 12, 80} {
 				g := sampled(period, sine(hz, amplitude, 2*math.Pi*rng.Float64()))
-				s, ok := oscillation.Find(&g.Widths, g.Period)
+				s, ok := oscillation.Find(&g.Widths, g.Period, 0)
 				require.True(t, ok, "%v Hz, %v µs", hz, amplitude)
 				assert.InDelta(t, 1000*hz, s.MilliHz, 25, "%v µs, each %d", amplitude, period)
 				assert.InEpsilon(t, 1000*amplitude, int64(s.Amplitude), 0.05, "%v Hz, %v µs, each %d", hz, amplitude, period)
@@ -48,7 +48,7 @@ func TestAKnownSine(t *testing.T) {
 func TestAnOutsideTransformAgrees(t *testing.T) {
 	for _, hz := range []float64{0.6, 1.1, 2.75, 6.2} {
 		g := sampled(10_000_000, func(t float64) float64 { return sine(hz, 30, 1)(t) + 3*math.Sin(2*math.Pi*9.1*t) + t })
-		s, ok := oscillation.Find(&g.Widths, g.Period)
+		s, ok := oscillation.Find(&g.Widths, g.Period, 0)
 		require.True(t, ok)
 		wantHz, wantAmplitude := outside(g.Widths[:])
 		assert.InDelta(t, wantHz, float64(s.MilliHz)/1000, 0.03)
@@ -85,7 +85,7 @@ func outside(widths []unit.Width) (hz, amplitude float64) {
 // A swing is found on a drift that is many times as much.
 func TestASineOnADrift(t *testing.T) {
 	g := sampled(20_000_000, func(t float64) float64 { return sine(1.5, 12, 1)(t) - 100*t })
-	s, ok := oscillation.Find(&g.Widths, g.Period)
+	s, ok := oscillation.Find(&g.Widths, g.Period, 0)
 	require.True(t, ok)
 	assert.InDelta(t, 1500, s.MilliHz, 25)
 	assert.InEpsilon(t, 12_000, int64(s.Amplitude), 0.05)
@@ -142,7 +142,7 @@ func TestNoSwing(t *testing.T) {
 		"two swings at once": func(t float64) float64 { return 1500 + 20*math.Sin(7*t) + 20*math.Sin(19*t) },
 	} {
 		g := sampled(20_000_000, shape)
-		s, ok := oscillation.Find(&g.Widths, g.Period)
+		s, ok := oscillation.Find(&g.Widths, g.Period, 0)
 		assert.False(t, ok && s.Amplitude >= 5000, "%s: %+v", name, s)
 	}
 }
@@ -151,7 +151,7 @@ func TestNoSwing(t *testing.T) {
 func TestWhatCannotBe(t *testing.T) {
 	g := sampled(20_000_000, sine(9.9, 30, 0))
 	for _, period := range []unit.Duration{-1, 0, 50_000_000, 100_000_000, 200_000_000, math.MaxInt64 / 10_000} {
-		s, ok := oscillation.Find(&g.Widths, period)
+		s, ok := oscillation.Find(&g.Widths, period, 0)
 		require.True(t, ok)
 		assert.Greater(t, s.Amplitude, unit.Width(20_000))
 	}
@@ -164,15 +164,41 @@ func TestWhatCannotBe(t *testing.T) {
 	assert.Equal(t, g.Widths, twice.Widths)
 }
 
+// What is said to be none of an amplitude without a look at the spectrum would not have been
+// found with one.
+func TestWhatIsTooFaintIsNotFound(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 8))
+	found := 0
+	for range 3000 {
+		noise, swing, hz := 6*rng.Float64(), 8*rng.Float64(), 0.5+9.5*rng.Float64()
+		period := unit.Duration(3+rng.IntN(60)) * unit.Millisecond
+		g := sampled(period, func(t float64) float64 { return sine(hz, swing, noise)(t) + noise*rng.NormFloat64() })
+		want, ok := oscillation.Find(&g.Widths, g.Period, 0)
+		for _, least := range []unit.Width{1000, 3000, 5000, want.Amplitude, want.Amplitude + 1} {
+			got, is := oscillation.Find(&g.Widths, g.Period, least)
+			require.Equal(t, ok && want.Amplitude >= least, is, "%v Hz, %v µs, noise of %v, each %v, %v", hz, swing, noise, period, least)
+			if is {
+				require.Equal(t, want, got)
+				found++
+			}
+		}
+	}
+	require.Greater(t, found, 2000)
+}
+
 func TestALookAllocatesNothing(t *testing.T) {
 	g := sampled(20_000_000, sine(2, 10, 0))
-	assert.Zero(t, testing.AllocsPerRun(10, func() { oscillation.Find(&g.Widths, g.Period) }))
+	assert.Zero(t, testing.AllocsPerRun(10, func() { oscillation.Find(&g.Widths, g.Period, 0) }))
 }
 
 func BenchmarkFind(b *testing.B) {
-	g := sampled(20_000_000, sine(2, 10, 0))
-	b.ReportAllocs()
-	for b.Loop() {
-		oscillation.Find(&g.Widths, g.Period)
+	for name, amplitude := range map[string]float64{"swings": 10, "rests": 1} {
+		b.Run(name, func(b *testing.B) {
+			g := sampled(20_000_000, sine(2, amplitude, 0))
+			b.ReportAllocs()
+			for b.Loop() {
+				oscillation.Find(&g.Widths, g.Period, 5_000)
+			}
+		})
 	}
 }

@@ -3,7 +3,6 @@
 package base
 
 import (
-	"slices"
 
 	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/drill"
@@ -111,26 +110,26 @@ func (v *View) Ask() drill.Ask {
 
 // Tap is what is known of one tap.
 type Tap struct {
-	Name          string            `json:"name"`
-	Kind          string            `json:"kind"`
-	Signal        event.Signal      `json:"signal"`   // whose values the latest frames carry; "" before the first
-	Suspect       bool              `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
-	Locked        bool              `json:"locked"`   // frames come
-	Linked        bool              `json:"linked"`   // four plain frames in a row came since the last loss
-	Exposure      event.LinkFigures `json:"air"`      // what the link heard since bus.watched was last reported
-	Tally         state.LinkTally   `json:"tally"`    // what the watchers counted since the session began; nobody judges by it
-	ModeKnown     bool              `json:"asked"`    // a mode has settled since it was locked
-	Mode          string            `json:"mode"`     // that mode; "": none of the sheet's
-	Failsafe      bool              `json:"failsafe"` // the failsafe flag stands
-	UnflaggedHold UnflaggedHold     `json:"held"`     // values that stood still although something is known to move, once that is over
-	Back          unit.Time         `json:"back"`     // wire time since which values are live again after such, 0: there was none
-	Leapt         bool              `json:"leapt"`    // many channels leapt, and nothing has explained it yet
-	Froze         bool              `json:"froze"`    // sticks froze in motion and leapt, and it is not over
-	Stopped       bool              `json:"stopped"`  // the heartbeat stands, and it is not over
-	Loss          string            `json:"loss"`     // how far a loss of the signal is, see event.PhaseLost; "": there is none
-	LossAt        unit.Time         `json:"loss_at"`  // wire time of the last frame known live before it; 0: there is none
-	Pressed       bool              `json:"pressed"`  // the mark button was, with the latest frame
-	Fits          []OutputFit       `json:"found"`    // of servo leads: what each output was found to follow, ascending
+	Name          string                    `json:"name"`
+	Kind          string                    `json:"kind"`
+	Signal        event.Signal              `json:"signal"`   // whose values the latest frames carry; "" before the first
+	Suspect       bool                      `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
+	Locked        bool                      `json:"locked"`   // frames come
+	Linked        bool                      `json:"linked"`   // four plain frames in a row came since the last loss
+	Exposure      event.LinkFigures         `json:"air"`      // what the link heard since bus.watched was last reported
+	Tally         state.LinkTally           `json:"tally"`    // what the watchers counted since the session began; nobody judges by it
+	ModeKnown     bool                      `json:"asked"`    // a mode has settled since it was locked
+	Mode          string                    `json:"mode"`     // that mode; "": none of the sheet's
+	Failsafe      bool                      `json:"failsafe"` // the failsafe flag stands
+	UnflaggedHold UnflaggedHold             `json:"held"`     // values that stood still although something is known to move, once that is over
+	Back          unit.Time                 `json:"back"`     // wire time since which values are live again after such, 0: there was none
+	Leapt         bool                      `json:"leapt"`    // many channels leapt, and nothing has explained it yet
+	Froze         bool                      `json:"froze"`    // sticks froze in motion and leapt, and it is not over
+	Stopped       bool                      `json:"stopped"`  // the heartbeat stands, and it is not over
+	Loss          string                    `json:"loss"`     // how far a loss of the signal is, see event.PhaseLost; "": there is none
+	LossAt        unit.Time                 `json:"loss_at"`  // wire time of the last frame known live before it; 0: there is none
+	Pressed       bool                      `json:"pressed"`  // the mark button was, with the latest frame
+	Fits          event.ByOutput[OutputFit] `json:"found"`    // of servo leads: what each output was found to follow
 
 	Ranges []state.ChannelRange `json:"ranges,omitempty"` // under a sheet without channels: how far each went, by number; nobody judges by it
 
@@ -239,24 +238,15 @@ type OutputFit struct {
 
 // SetFit puts what was found into the view.
 func (t *Tap) SetFit(n OutputFit) {
-	i, ok := t.placeOf(n.Output)
-	if !ok {
-		t.Fits = slices.Insert(t.Fits, i, n)
+	if was := t.Fits.Of(n.Output); was != nil {
+		*was = n
+		return
 	}
-	t.Fits[i] = n
+	t.Fits.Add(n.Output, n)
 }
 
 // FitOf is what was found of an output last, nil for nothing.
-func (t *Tap) FitOf(output int) *OutputFit {
-	if i, ok := t.placeOf(output); ok {
-		return &t.Fits[i]
-	}
-	return nil
-}
-
-func (t *Tap) placeOf(output int) (i int, ok bool) {
-	return event.PlaceOf(output, len(t.Fits), func(i int) int { return t.Fits[i].Output })
-}
+func (t *Tap) FitOf(output int) *OutputFit { return t.Fits.Of(output) }
 
 // Doubtful reports that what a tap's frames carry is not known to be the transmitter's.
 func (t *Tap) Doubtful() bool {

@@ -41,6 +41,8 @@ type Flat struct {
 	N      int                  // without a hole, up to flatPast
 	At     bus.PerChannel[standstill]
 	Busy   base.ChannelSet // channels that are leaving where they stood
+
+	half, whole int // which frame before the one under judgement is the first within flatReach, and within twice that; 0: none
 }
 
 // framePoint is the channels of one frame.
@@ -91,8 +93,11 @@ func (f *Flat) See(o *event.Observation, v *base.View, emit event.Emit) {
 		f.N = 0
 		f.rest()
 	} else {
-		for move := f.Busy | base.Changed(&o.Frame.Counts, &f.before(1).Counts); move != 0; {
-			f.channel(move.Pop(), o, v, emit)
+		if move := f.Busy | base.Changed(&o.Frame.Counts, &f.before(1).Counts); move != 0 {
+			f.lookBack(o.Wire)
+			for move != 0 {
+				f.channel(move.Pop(), o, v, emit)
+			}
 		}
 	}
 	f.Frames++
@@ -196,19 +201,29 @@ func (p *standstill) cutBefore(gone int, quantum uint32) bool {
 	return before != 0 && max(before, p.Count)-min(before, p.Count) <= quantum
 }
 
+// lookBack finds the frames between which movement is measured that ends at a wire time.
+func (f *Flat) lookBack(from unit.Time) {
+	f.half, f.whole = 0, 0
+	for n := 1; n <= f.N; n++ {
+		passed := from.Sub(f.before(n).Wire)
+		if passed > 2*flatReach {
+			return
+		}
+		f.whole = n
+		if passed <= flatReach {
+			f.half = n
+		}
+	}
+}
+
 // came is how a channel came to where it is now, within flatReach and within twice that.
 func (f *Flat) came(ch int, o *event.Observation) (way shortMovement) {
 	now := int(o.Frame.Counts[ch])
-	for n := range f.N {
-		x := f.before(1 + n)
-		passed := o.Wire.Sub(x.Wire)
-		if passed > 2*flatReach {
-			break
-		}
-		way.Whole = now - int(x.Counts[ch])
-		if passed <= flatReach {
-			way.Half = way.Whole
-		}
+	if f.half > 0 {
+		way.Half = now - int(f.before(f.half).Counts[ch])
+	}
+	if f.whole > 0 {
+		way.Whole = now - int(f.before(f.whole).Counts[ch])
 	}
 	return way
 }

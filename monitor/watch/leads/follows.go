@@ -1,8 +1,6 @@
 package leads
 
 import (
-	"slices"
-
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/mix"
 	"benchproof.example/monitor/sheet"
@@ -38,7 +36,7 @@ type OutputFollows struct {
 	Began    bool
 	Mode     string // asked for since Log began
 	Log      mix.Log
-	Outputs  []outputFit // by number
+	Outputs  event.ByOutput[outputFit]
 	Reports  []followsReport
 	Switched unit.Time    // when a mode channel moved last, wire time
 	Switches []unit.Width // widths of the mode channels then
@@ -83,7 +81,7 @@ func (f *OutputFollows) See(o *event.Observation, v *base.View, emit event.Emit)
 // reset begins from nothing: the receiver may have been set otherwise meanwhile.
 func (f *OutputFollows) reset(v *base.View) {
 	*f = OutputFollows{Tap: f.Tap}
-	v.Taps[f.Tap].Fits = nil
+	v.Taps[f.Tap].Fits = event.ByOutput[base.OutputFit]{}
 }
 
 func (f *OutputFollows) pulse(o *event.Observation) {
@@ -91,11 +89,10 @@ func (f *OutputFollows) pulse(o *event.Observation) {
 	if n < 1 || n > mix.MaxOutputs {
 		return
 	}
-	i, ok := event.PlaceOf(n, len(f.Outputs), func(i int) int { return f.Outputs[i].Output })
-	if !ok {
-		f.Outputs = slices.Insert(f.Outputs, i, outputFit{Output: n, Last: rise, Delay: -1, Wait: followWait})
+	w := f.Outputs.Of(n)
+	if w == nil {
+		w = f.Outputs.Add(n, outputFit{Output: n, Last: rise, Delay: -1, Wait: followWait})
 	}
-	w := &f.Outputs[i]
 	if rise.Sub(w.Last) > base.MinRestartSilence {
 		w.From = rise
 	}
@@ -125,9 +122,9 @@ func (f *OutputFollows) frame(o *event.Observation, bus uint8, v *base.View, emi
 		f.widths = append(f.widths, base.Width(v.Sheet, o.Frame, f.Log.Channels[i].Number))
 	}
 	f.Log.Frame(o.Wire, f.widths)
-	for i := range f.Outputs {
-		if f.due(&f.Outputs[i], o.At) {
-			f.fit(&f.Outputs[i], o, v, emit)
+	for i := range f.Outputs.List {
+		if f.due(&f.Outputs.List[i], o.At) {
+			f.fit(&f.Outputs.List[i], o, v, emit)
 			return // one a frame, so that no frame waits for long
 		}
 	}
@@ -153,8 +150,8 @@ func (f *OutputFollows) calm(o *event.Observation, t *base.Tap, v *base.View) bo
 func (f *OutputFollows) begin(mode string, v *base.View) {
 	f.Began, f.Mode = true, mode
 	f.Log.Begin(leadChannels(v.Sheet))
-	for i := range f.Outputs {
-		w := &f.Outputs[i]
+	for i := range f.Outputs.List {
+		w := &f.Outputs.List[i]
 		w.Wait, w.Count, w.Reach = followWait, 0, 0
 	}
 }

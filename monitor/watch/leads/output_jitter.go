@@ -26,7 +26,7 @@ const (
 type OutputJitter struct {
 	Tap     uint8
 	Rest    outputRest
-	Outputs []jitterState // by number
+	Outputs event.ByOutput[jitterState]
 }
 
 type jitterState struct {
@@ -48,11 +48,10 @@ func (j *OutputJitter) See(o *event.Observation, v *base.View, emit event.Emit) 
 }
 
 func (j *OutputJitter) of(output int) *jitterState {
-	i, ok := event.PlaceOf(output, len(j.Outputs), func(i int) int { return j.Outputs[i].Output })
-	if !ok {
-		j.Outputs = slices.Insert(j.Outputs, i, jitterState{Output: output, Widths: make([]unit.Width, 0, jitterCount)})
+	if l := j.Outputs.Of(output); l != nil {
+		return l
 	}
-	return &j.Outputs[i]
+	return j.Outputs.Add(output, jitterState{Output: output, Widths: make([]unit.Width, 0, jitterCount)})
 }
 
 func (l *jitterState) pulse(o *event.Observation, rest *outputRest, emit event.Emit) {

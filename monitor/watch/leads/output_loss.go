@@ -1,8 +1,6 @@
 package leads
 
 import (
-	"slices"
-
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -24,8 +22,8 @@ const (
 //	              ^ was                     ^ now, least, most
 type OutputLoss struct {
 	Tap      uint8
-	Outputs  []outputTrail // by number
-	Phase    string        // of the loss, as last seen
+	Outputs  event.ByOutput[outputTrail]
+	Phase    string // of the loss, as last seen
 	LiveAt   unit.Time
 	Settled  unit.Time // date, 0: not yet
 	Reported bool
@@ -75,11 +73,10 @@ func (l *OutputLoss) heard(o *event.Observation) {
 }
 
 func (l *OutputLoss) trail(output int) *outputTrail {
-	i, ok := event.PlaceOf(output, len(l.Outputs), func(i int) int { return l.Outputs[i].Output })
-	if !ok {
-		l.Outputs = slices.Insert(l.Outputs, i, outputTrail{Output: output})
+	if t := l.Outputs.Of(output); t != nil {
+		return t
 	}
-	return &l.Outputs[i]
+	return l.Outputs.Add(output, outputTrail{Output: output})
 }
 
 func (t *outputTrail) see(at unit.Time, latest unit.Width, settled bool) {
@@ -132,8 +129,8 @@ func (l *OutputLoss) turn(o *event.Observation, bus *base.Tap, v *base.View, emi
 
 func (l *OutputLoss) begin(bus *base.Tap, v *base.View) {
 	l.LiveAt, l.Settled, l.Reported, l.Drill = bus.LossAt, 0, false, v.Drill
-	for i := range l.Outputs {
-		t := &l.Outputs[i]
+	for i := range l.Outputs.List {
+		t := &l.Outputs.List[i]
 		t.Was, t.Least, t.Most = 0, 0, 0
 		for _, p := range t.Trail {
 			if p.Wire <= l.LiveAt && l.LiveAt.Sub(p.Wire) < unit.Second {
@@ -150,8 +147,8 @@ func (l *OutputLoss) report(v *base.View, emit event.Emit) {
 	}
 	l.Reported = true
 	d := event.LossOutputsData{Tap: v.Taps[l.Tap].Name, Bus: v.Taps[v.FirstBus()].Name, Drill: l.Drill, LiveNS: l.LiveAt}
-	for i := range l.Outputs {
-		t := &l.Outputs[i]
+	for i := range l.Outputs.List {
+		t := &l.Outputs.List[i]
 		out := event.LossOutput{Output: t.Output, WasNS: t.Was, NowNS: t.Width, LeastNS: t.Least, MostNS: t.Most, SilentNS: -1}
 		if l.Alive.Sub(t.Wire) > outSilent {
 			if t.Was == 0 {

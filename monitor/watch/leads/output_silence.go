@@ -1,8 +1,6 @@
 package leads
 
 import (
-	"slices"
-
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -29,7 +27,7 @@ const (
 //	                ^ onset     ^ silent     ^ back
 type OutputSilence struct {
 	Tap     uint8
-	Outputs []outputLine  // by number
+	Outputs event.ByOutput[outputLine]
 	Epoch   int           // of the board's clock
 	Excused bool          // lines were lost since the latest pulse
 	Date    unit.Time     // of the board's latest line
@@ -77,16 +75,16 @@ func (s *OutputSilence) See(o *event.Observation, _ *base.View, emit event.Emit)
 
 // unheard: nobody listened for a while.
 func (s *OutputSilence) unheard() {
-	for i := range s.Outputs {
-		s.Outputs[i].Heard, s.Outputs[i].Run = false, 0
+	for i := range s.Outputs.List {
+		s.Outputs.List[i].Heard, s.Outputs.List[i].Run = false, 0
 	}
 	s.excuse()
 }
 
 func (s *OutputSilence) excuse() {
 	s.Excused = true
-	for i := range s.Outputs {
-		s.Outputs[i].Spoke = 0
+	for i := range s.Outputs.List {
+		s.Outputs.List[i].Spoke = 0
 	}
 }
 
@@ -94,8 +92,8 @@ func (s *OutputSilence) excuse() {
 func (s *OutputSilence) alive(o *event.Observation) {
 	if s.Date != 0 && o.At.Sub(s.Date) > boardSilent {
 		s.Quiet = true
-		for i := range s.Outputs {
-			s.Outputs[i].Spoke = 0
+		for i := range s.Outputs.List {
+			s.Outputs.List[i].Spoke = 0
 		}
 	}
 	s.Date = o.At
@@ -110,8 +108,8 @@ func (s *OutputSilence) stood(epoch int, fall unit.Duration) bool {
 }
 
 func (s *OutputSilence) spoke(emit event.Emit) {
-	for i := range s.Outputs {
-		l := &s.Outputs[i]
+	for i := range s.Outputs.List {
+		l := &s.Outputs.List[i]
 		if l.Spoke++; l.Spoke >= leadSpoke {
 			l.stopped(emit)
 		}
@@ -141,8 +139,8 @@ func (s *OutputSilence) pulse(o *event.Observation, emit event.Emit) {
 // overdue ends outputs that have been silent for too long when a pulse of one comes.
 func (s *OutputSilence) overdue(of *outputLine, fall unit.Duration, emit event.Emit) {
 	s.due = unit.Forever
-	for i := range s.Outputs {
-		l := &s.Outputs[i]
+	for i := range s.Outputs.List {
+		l := &s.Outputs.List[i]
 		if l != of && fall > l.due() {
 			l.stopped(emit)
 		}
@@ -153,18 +151,17 @@ func (s *OutputSilence) overdue(of *outputLine, fall unit.Duration, emit event.E
 }
 
 func (s *OutputSilence) of(output int) *outputLine {
-	i, ok := event.PlaceOf(output, len(s.Outputs), func(i int) int { return s.Outputs[i].Output })
-	if !ok {
-		s.Outputs = slices.Insert(s.Outputs, i, outputLine{Output: output})
+	if l := s.Outputs.Of(output); l != nil {
+		return l
 	}
-	return &s.Outputs[i]
+	return s.Outputs.Add(output, outputLine{Output: output})
 }
 
 // restart lets all outputs wait from here on.
 func (s *OutputSilence) restart(epoch int, fall unit.Duration) {
 	s.Excused, s.Epoch, s.due = false, epoch, 0
-	for i := range s.Outputs {
-		s.Outputs[i].Fall = fall
+	for i := range s.Outputs.List {
+		s.Outputs.List[i].Fall = fall
 	}
 }
 

@@ -1,8 +1,6 @@
 package leads
 
 import (
-	"slices"
-
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/oscillation"
 	"benchproof.example/monitor/unit"
@@ -34,7 +32,7 @@ const (
 type OutputUnsteady struct {
 	Tap     uint8
 	Rest    outputRest
-	Outputs []outputOscillation // by number
+	Outputs event.ByOutput[outputOscillation]
 }
 
 type outputOscillation struct {
@@ -57,8 +55,8 @@ func (u *OutputUnsteady) See(o *event.Observation, v *base.View, emit event.Emit
 	u.Rest.see(o, v)
 	switch {
 	case base.TapClosed(o, u.Tap):
-		for i := range u.Outputs {
-			u.Outputs[i].Reported = false
+		for i := range u.Outputs.List {
+			u.Outputs.List[i].Reported = false
 		}
 	case o.Tap == u.Tap && o.Kind == event.PulseSeen:
 		u.of(o.Pulse.Output).pulse(o, &u.Rest, emit)
@@ -66,11 +64,10 @@ func (u *OutputUnsteady) See(o *event.Observation, v *base.View, emit event.Emit
 }
 
 func (u *OutputUnsteady) of(output int) *outputOscillation {
-	i, ok := event.PlaceOf(output, len(u.Outputs), func(i int) int { return u.Outputs[i].Output })
-	if !ok {
-		u.Outputs = slices.Insert(u.Outputs, i, outputOscillation{Output: output})
+	if l := u.Outputs.Of(output); l != nil {
+		return l
 	}
-	return &u.Outputs[i]
+	return u.Outputs.Add(output, outputOscillation{Output: output})
 }
 
 // forget breaks off: what comes next does not follow what came before.
@@ -101,8 +98,8 @@ func (l *outputOscillation) inspect(o *event.Observation, rest *outputRest, emit
 	if l.Reported {
 		least = oscillationGone
 	}
-	s, ok := oscillation.Find(&l.Grid.Widths, l.Grid.Period)
-	if !ok || s.Amplitude < least {
+	s, ok := oscillation.Find(&l.Grid.Widths, l.Grid.Period, least)
+	if !ok {
 		l.Windows = 0
 		if l.Calm++; l.Reported && l.Calm == oscillationCalm {
 			l.calm(emit)

@@ -33,7 +33,7 @@ const (
 //	               ^ onset ^ output.odd
 type OutputWidth struct {
 	Tap     uint8
-	Outputs []widthState // by number
+	Outputs event.ByOutput[widthState]
 
 	bounds []widthBounds // of the sheet
 }
@@ -81,8 +81,8 @@ func (w *OutputWidth) See(o *event.Observation, v *base.View, emit event.Emit) {
 // ended ends runs that no pulse ends: the output is silent since a second, or nobody
 // listens any more.
 func (w *OutputWidth) ended(at unit.Time, emit event.Emit) {
-	for i := range w.Outputs {
-		l := &w.Outputs[i]
+	for i := range w.Outputs.List {
+		l := &w.Outputs.List[i]
 		if at.Sub(l.Last) > unit.Second {
 			l.report(emit)
 			l.Periods = l.Periods[:0]
@@ -91,11 +91,10 @@ func (w *OutputWidth) ended(at unit.Time, emit event.Emit) {
 }
 
 func (w *OutputWidth) of(output int) *widthState {
-	i, ok := event.PlaceOf(output, len(w.Outputs), func(i int) int { return w.Outputs[i].Output })
-	if !ok {
-		w.Outputs = slices.Insert(w.Outputs, i, widthState{Output: output, Periods: make([]unit.Duration, 0, pacedPulses)})
+	if l := w.Outputs.Of(output); l != nil {
+		return l
 	}
-	return &w.Outputs[i]
+	return w.Outputs.Add(output, widthState{Output: output, Periods: make([]unit.Duration, 0, pacedPulses)})
 }
 
 func (l *widthState) width(o *event.Observation, bounds []widthBounds, emit event.Emit) {

@@ -93,10 +93,10 @@ func (l *Loss) begin(at unit.Time, live *bus.Counts, by string, v *base.View) {
 
 // held takes over a loss that Stillness found in the values, once that is over.
 func (l *Loss) held(v *base.View, emit event.Emit) {
-	h := v.Taps[l.Tap].UnflaggedHold
-	if h.From <= l.Ended || l.Step != "" { // none, or one that was measured
+	if from := v.Taps[l.Tap].UnflaggedHold.From; from <= l.Ended || l.Step != "" { // none, or one that was measured
 		return
 	}
+	h := v.Taps[l.Tap].UnflaggedHold
 	l.begin(h.From, &h.Was, h.Because, v)
 	l.Open.BuilderSaid = h.From
 	l.stop()
