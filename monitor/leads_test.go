@@ -165,7 +165,7 @@ func TestWhatLeadsCount(t *testing.T) {
 	assert.Zero(t, leads.Counts.Tick, "not told yet")
 	first := boardInfo(1) + boardInfo(4) + boardInfo(4) + b.pulse(5, 1000, 3000) + b.pulse(2, 1100, 3200) + b.pulse(5, 41_000, 3100)
 	step(1_000_000, event.InputBytes, first)
-	assert.Equal(t, 20*unit.Millisecond, leads.Counts.Outputs[1].Period)
+	assert.Equal(t, 20*unit.Millisecond, leads.Counts.Outputs.List[1].Period)
 	second := b.lost(2).pulse(2, 81_100, 2000) + b.zero().pulse(9, 1, 3000) + b.pulse(2, 1000, 3000) + b.pulse(5, 1200, 2800)
 	step(1_050_000, event.InputBytes, second)
 	step(1_060_000, event.InputBadBytes, "!!")

@@ -90,20 +90,20 @@ func TestWhatIsAVisit(t *testing.T) {
 		{"beyond", stand(1711.25, 1), 1},
 		{"hardly beyond", stand(1708.75, 1), 0},
 		{"beyond, but the fit is not so sure", func(w *wired) {
-			w.view.Taps[2].Fits[0].Fit.Off = 10_000
+			w.view.Taps[2].Fits.Of(1).Fit.Off = 10_000
 			stand(1738.75, 1)(w)
 		}, 0},
 		{"beyond by more than it is unsure", func(w *wired) {
-			w.view.Taps[2].Fits[0].Fit.Off = 10_000
+			w.view.Taps[2].Fits.Of(1).Fit.Off = 10_000
 			stand(1742.5, 1)(w)
 		}, 1},
 		{"while another channel, of which little is known, may hold it back", func(w *wired) {
-			w.view.Taps[2].Fits[0].Fit.Open = []mix.Term{{Channel: 2, HalfInterval: 500_000}}
+			w.view.Taps[2].Fits.Of(1).Fit.Open = []mix.Term{{Channel: 2, HalfInterval: 500_000}}
 			w.base[2] = 1800
 			stand(1800, 1)(w)
 		}, 0},
 		{"while it stands at its neutral", func(w *wired) {
-			w.view.Taps[2].Fits[0].Fit.Open = []mix.Term{{Channel: 2, HalfInterval: 500_000}}
+			w.view.Taps[2].Fits.Of(1).Fit.Open = []mix.Term{{Channel: 2, HalfInterval: 500_000}}
 			stand(1800, 1)(w)
 		}, 1},
 		{"for long enough", stand(1900, 0.13), 1},
@@ -154,7 +154,7 @@ func TestWhatIsAVisit(t *testing.T) {
 func TestWhichChannelsWentOn(t *testing.T) {
 	events := played(t, func() []base.Watcher { return []base.Watcher{&leads.OutputClip{Tap: 2}} }, func(w *wired) {
 		cutOff(w)
-		w.view.Taps[2].Fits[0].Fit.Terms = append(w.view.Taps[2].Fits[0].Fit.Terms, mix.Term{Channel: 4, PPM: 3_000})
+		w.view.Taps[2].Fits.Of(1).Fit.Terms = append(w.view.Taps[2].Fits.Of(1).Fit.Terms, mix.Term{Channel: 4, PPM: 3_000})
 		w.run(1)
 		w.base[1] = 1700
 		w.run(0.3)
@@ -191,16 +191,16 @@ func TestAMotorsLowEnd(t *testing.T) {
 func cutOff(w *wired) {
 	w.first = nil
 	w.leads[1] = &lead{slopes: map[int]float64{1: 1}, low: 700, high: 1700}
-	w.view.Taps[2].Fits = []base.OutputFit{{Output: 1, Fit: mix.Fit{
+	w.view.Taps[2].SetFit(base.OutputFit{Output: 1, Fit: mix.Fit{
 		Terms: []mix.Term{{Channel: 1, PPM: 1_000_000}}, Neutral: 1_500_000, Sum: 1_500_000,
 		High: mix.Limit{Width: 1_700_000, Beyond: 100_000, Channels: []int{1}}, Delay: 45e6,
-	}}}
+	}})
 }
 
 func TestAnotherModesLimit(t *testing.T) {
 	events := played(t, func() []base.Watcher { return []base.Watcher{&leads.OutputClip{Tap: 2}} }, func(w *wired) {
 		cutOff(w)
-		w.view.Taps[2].Fits[0].Mode = "upright"
+		w.view.Taps[2].Fits.Of(1).Mode = "upright"
 		w.base[1] = 1900
 		w.run(2)
 	})

@@ -63,9 +63,15 @@ func (t *table) robust(use []bool, before *fitted, hubers, biweights int) *fitte
 	if hubers == 0 {
 		least = t.finest
 	}
+	loosened := 0.0 // the spread that loose is for: several rounds in a row have the same
 	for round := 0; ; round++ {
+		if s := max(1, f.sigma); s != loosened {
+			for i := range loose {
+				loose[i] = t.loose(i, s)
+			}
+			loosened = s
+		}
 		for i, u := range use {
-			loose[i] = t.loose(i, f.sigma)
 			switch l := loose[i]; {
 			case !u:
 				f.w[i] = 0

@@ -3,7 +3,6 @@
 package base
 
 import (
-
 	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"

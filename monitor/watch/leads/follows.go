@@ -122,8 +122,9 @@ func (f *OutputFollows) frame(o *event.Observation, bus uint8, v *base.View, emi
 		f.widths = append(f.widths, base.Width(v.Sheet, o.Frame, f.Log.Channels[i].Number))
 	}
 	f.Log.Frame(o.Wire, f.widths)
+	reach := f.reach()
 	for i := range f.Outputs.List {
-		if f.due(&f.Outputs.List[i], o.At) {
+		if f.due(&f.Outputs.List[i], reach, o.At) {
 			f.fit(&f.Outputs.List[i], o, v, emit)
 			return // one a frame, so that no frame waits for long
 		}
@@ -156,13 +157,14 @@ func (f *OutputFollows) begin(mode string, v *base.View) {
 	}
 }
 
-// due reports whether another fit of an output is worth while.
-func (f *OutputFollows) due(w *outputFit, now unit.Time) bool {
+// due reports whether another fit of an output is worth while, where all channels together
+// have moved so far.
+func (f *OutputFollows) due(w *outputFit, reach unit.Width, now unit.Time) bool {
 	fresh := f.Log.Count - w.Count
 	if fresh < followEpisodes || f.Log.Opened && fresh < followRestless || now.Sub(w.Fitted) < followWait {
 		return false
 	}
-	return now.Sub(w.Fitted) >= w.Wait || f.reach()-w.Reach >= followMoved
+	return now.Sub(w.Fitted) >= w.Wait || reach-w.Reach >= followMoved
 }
 
 // reach is how far all channels together have moved, from end to end.
