@@ -14,7 +14,7 @@ READ = 20 * US  # for each frame that lay waiting
 
 
 def scenarios():
-    return [stall(), short_stall(), slow_stall(), clumped_stall(), opening(), for_good(), hiccups(), clumped_hiccup(), one_is_silent(), one_stands_still(), both_stand_still(), leads_too(), pause_meanwhile(), switch_meanwhile(), ends_late(), ends_unread()]
+    return [stall(), short_stall(), slow_stall(), clumped_stall(), opening(), for_good(), hiccups(), clumped_hiccup(), one_is_silent(), one_stands_still(), both_stand_still(), leads_too(), pause_meanwhile(), leads_in_lumps(), switch_meanwhile(), ends_late(), ends_unread()]
 
 
 def beats(s, until, but=()):
@@ -240,6 +240,49 @@ def pause_meanwhile():
     s.expect("what paused while nobody read is seen, by the board's clock", "output.silent", about="output:2")
     s.expect("and that it went on", "output.back", about="output:2", within={"silent_ns": [0, 500 * MS]})
     s.end(14 * S)
+    return s
+
+
+def lumps(s, tap, ends):
+    """What comes between two of these dates is handed over at the later one, but for its last
+    characters: those come with a read of their own, so a line is cut in two."""
+    held = {end: b"" for end in ends[1:]}
+    kept = []
+    for each in s.inputs:
+        at, _, of, kind, data, _ = each
+        end = next((end for begin, end in zip(ends, ends[1:]) if begin < at <= end), None)
+        if of == tap and kind == "bytes" and end:
+            held[end] += data
+        else:
+            kept.append(each)
+    s.inputs = kept
+    for end, data in held.items():
+        cut = len(data) if end == ends[-1] else len(data) - 11
+        s.add(end, tap, "bytes", data[:cut])
+        if data[cut:]:
+            s.add(end + MS, tap, "bytes", data[cut:])
+
+
+def leads_in_lumps():
+    """A board whose adapter hands over in lumps, while the bus comes on time."""
+    s, bus, leads = start("late-leads-lumps", ["OutputSilence", "Board"], latency=0)
+    for output in (1, 2):
+        leads.output(output, 1500 * US)
+    both(bus, leads, 9500 * MS)
+    paused = leads.last[2]
+    leads.pause(2, 400 * MS)
+    both(bus, leads, 16 * S)
+    lumps(s, 2, [3010 * MS, 3410 * MS, 4510 * MS, 7210 * MS, 8110 * MS, 9010 * MS, 10_910 * MS, 11_310 * MS])
+    s.expect("2.7 s without a line are no silence of a board", "board.heard", about="tap:leads", data={"silent_ns": 0, "restarts": 0})
+    for output in (1, 2):
+        s.expect("an output that is heard was never silent: the board dates its pulses itself", "output.back", about="output:%d" % output,
+                 at=[100 * MS, S])
+    s.expect("what paused within a lump is seen, by the board's clock", "output.silent", about="output:2", at=[10_910 * MS, 10_920 * MS],
+             from_=near(paused, 5 * MS))
+    s.expect("and that it went on, 0.4 s longer than a period behind that", "output.back", about="output:2", at=[10_910 * MS, 10_920 * MS], within={"silent_ns": near(420 * MS, MS)})
+    s.never("board.lost")
+    s.never("bus.late")
+    s.end(16 * S)
     return s
 
 
