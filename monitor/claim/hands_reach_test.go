@@ -137,3 +137,14 @@ func TestAKnobIsOneControlInEveryDrill(t *testing.T) {
 	c.did("order/aileron/left", nil)
 	assert.Equal(t, claim.VerdictWrong, c.verdict(answering))
 }
+
+// A switch that stands elsewhere behind a silence need not have been moved.
+func TestASwitchOverASilence(t *testing.T) {
+	c := starter(t)
+	c.switched(func(d *event.SwitchData) { d.To, d.Was = "back", "" })
+	c.hear(event.BusLocked, "tap:main", event.LockedData{})
+	c.switched(func(*event.SwitchData) {})
+	assert.Equal(t, claim.VerdictOpen, c.verdict(answering))
+	c.switched(func(d *event.SwitchData) { d.To, d.Was = "back", "front" })
+	assert.Equal(t, claim.VerdictRight, c.verdict(answering))
+}

@@ -112,3 +112,20 @@ func TestAChannelThatNeverMoved(t *testing.T) {
 	c.stands("gain", 1756)
 	assert.Equal(t, map[string]claim.Verdict{"position/gain/value": claim.VerdictRight, "answers/controls": claim.VerdictRight}, c.verdicts())
 }
+
+// What stood before a silence may have been a receiver's that waits for its transmitter: it counts
+// only where the channel moved before.
+func TestWhatStoodBeforeASilence(t *testing.T) {
+	locked := func(c *court) { c.hear(event.BusLocked, "tap:main", event.LockedData{}) }
+	c := starter(t)
+	c.stands("outer", 1500)
+	locked(c)
+	c.stands("outer", 988)
+	assert.Equal(t, claim.VerdictOpen, c.verdict("position/outer/front"), "1500 was no place of it")
+	assert.Equal(t, claim.VerdictOpen, c.verdict("position/outer/back"), "nor has it moved")
+	c.stands("outer", 2012)
+	locked(c)
+	c.stands("outer", 988)
+	assert.Equal(t, claim.VerdictRight, c.verdict("position/outer/front"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("position/outer/back"))
+}

@@ -309,3 +309,37 @@ func TestTheReturnIsNoJump(t *testing.T) {
 		assert.Greater(t, r.view.Taps[1].Back, r.at.Add(-10*period))
 	})
 }
+
+// late sends frames that were read at once.
+func (r *rig) late(frames int) {
+	for range frames {
+		f := r.frame
+		r.see(&event.Observation{At: r.at, Wire: r.at, Tap: 1, Kind: event.FrameSeen, Frame: &f, Pace: event.Pace{Known: true, Period: r.period, Late: true}})
+	}
+}
+
+// What was read late has no dates: behind it flags date no loss, and one that is under way goes on
+// where it was short, and is watched no further where the receiver may have begun anew.
+func TestLossReadLate(t *testing.T) {
+	assert.Empty(t, lossesOf(t, func(r *rig) { afar(r); r.late(40); fails(r, 900); r.send(9) }), "it went meanwhile")
+	assert.Len(t, lossesOf(t, func(r *rig) { afar(r); r.late(40); r.send(9); fails(r, 900); r.send(9) }), 1)
+	stalls := func(unheard unit.Duration) event.LossData {
+		list := lossesOf(t, func(r *rig) {
+			afar(r)
+			r.flagged(100, lost)
+			r.at = r.at.Add(unheard)
+			r.frame.Flags = lost
+			r.late(20)
+			r.flagged(600, lost|failed)
+			r.send(9)
+		})
+		require.Len(t, list, 1)
+		return list[0]
+	}
+	goesOn := stalls(200 * ms)
+	assert.Equal(t, 101*period+200*ms, goesOn.FailsafeNS)
+	assert.Greater(t, goesOn.WatchedNS, 4*unit.Second)
+	other := stalls(400 * ms)
+	assert.Equal(t, unit.Duration(-1), other.FailsafeNS)
+	assert.Equal(t, 100*period, other.WatchedNS)
+}

@@ -450,3 +450,42 @@ func TestTheHeartbeatWaitsForTheFlag(t *testing.T) {
 	assert.Equal(t, seen, kinds(reported(t, late, newStillness, play(428))), "2996 ms")
 	assert.Equal(t, stopped, kinds(reported(t, late, newStillness, play(429))), "3003 ms")
 }
+
+// What moves as watching ends may be the first of the live frames: what the receiver did is what
+// stood before.
+func TestFrozenAsWatchingEnds(t *testing.T) {
+	const sheet = beating + "failsafe: {flag: required, within: 1s, heard: {default: hold}}\n"
+	ends := func(stood int) (list []event.LossData) {
+		both := func() base.Watcher { return &stillAndLoss{link.Stillness{Tap: 1}, link.Loss{Tap: 1}} }
+		for _, e := range reported(t, sheet, both, func(r *rig) {
+			beats(r, 100, 1)
+			r.send(300)
+			r.put(3, low)
+			r.send(300)
+			r.put(3, middle)
+			r.send(stood)
+			r.see(&event.Observation{At: r.at, Kind: event.InputEnd})
+		}) {
+			if d, ok := e.Data.(event.LossData); ok {
+				list = append(list, d)
+			}
+		}
+		return list
+	}
+	for stood, now := range map[int]unit.Width{1: 987_500, 100: 987_500, 200: 1_500_000} {
+		list := ends(stood)
+		require.Len(t, list, 1)
+		assert.Equal(t, now, list[0].Channels[2].NowNS, "%d frames", stood)
+	}
+}
+
+// stillAndLoss are two watchers, of which the later reads what the earlier has found.
+type stillAndLoss struct {
+	Still link.Stillness
+	Loss  link.Loss
+}
+
+func (w *stillAndLoss) See(o *event.Observation, v *base.View, emit event.Emit) {
+	w.Still.See(o, v, emit)
+	w.Loss.See(o, v, emit)
+}

@@ -43,9 +43,9 @@ func New(seed uint64) *Story {
 	d := &draw{Rand: rand.New(rand.NewPCG(seed, 20)), story: Story{Seed: seed}}
 	d.bench()
 	d.hands()
+	d.clients()
 	d.lives()
 	d.faults()
-	d.clients()
 	slices.SortStableFunc(d.story.Happens, func(a, b Happening) int { return cmp.Compare(a.At, b.At) })
 	return &d.story
 }
@@ -78,6 +78,7 @@ func (d *draw) bench() {
 	}
 	s.Length = d.between(4*second, min(40*second, int64(mostReads*read)*millisecond))
 	s.Every, s.Segment = 1+d.IntN(5), unit.Duration(d.between(2*second, 12*second))
+	s.Slow = one(d, 0, 0, 0, d.between(millisecond, 25*millisecond))
 	s.Sheet = small
 	if d.often(35) {
 		s.Sheet = string(sheettest.TwoSwitches())
@@ -132,8 +133,21 @@ func (d *draw) lives() {
 		if h.What != stops {
 			h.Count = 1 + d.IntN(one(d, 4, 40))
 		}
+		if put := d.puts(); len(put) > 0 && d.often(35) {
+			h.At, h.What, h.Count = put[d.IntN(len(put))]+d.between(0, 120*millisecond), powerCut, 1+d.IntN(4)
+		}
 		d.happens(h)
 	}
+}
+
+// puts are when clients put something in: what is answered must outlast a power cut soon behind.
+func (d *draw) puts() (at []int64) {
+	for i := range d.story.Happens {
+		if h := &d.story.Happens[i]; h.What == marks && h.At < d.story.Length-second {
+			at = append(at, h.At)
+		}
+	}
+	return at
 }
 
 // faults draws what goes wrong with disk, ports, clocks and files.

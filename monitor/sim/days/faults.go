@@ -67,6 +67,9 @@ func (d *day) before(c filestest.Call) error {
 		return nil
 	}
 	l.call = c.Op + " " + c.Name
+	if c.Op == "sync" && d.story.Slow > 0 && (!d.sleep(d.now+d.luck.Int64N(d.story.Slow)) || l.over) {
+		return errGone
+	}
 	if d.calls > 0 {
 		if d.calls--; d.calls == 0 {
 			d.die(l)

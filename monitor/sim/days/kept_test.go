@@ -33,13 +33,3 @@ func TestKeptDays(t *testing.T) {
 		})
 	}
 }
-
-// What is known and not mended yet fails still: who mends it moves it to those that are kept.
-func TestOpenDays(t *testing.T) {
-	for _, k := range readKept(t, "open.json") {
-		t.Run(k.Why, func(t *testing.T) {
-			_, err := days.Play(&k.Story)
-			require.Error(t, err)
-		})
-	}
-}

@@ -17,6 +17,7 @@ type Story struct {
 	Length  int64         // ns
 	Every   int           // beats from one checkpoint to the next
 	Segment unit.Duration // of the recording
+	Slow    int64         // a sync takes this long at most, ns
 	Happens []Happening   // in the order of their times
 }
 

@@ -168,7 +168,7 @@ func Judgeable(o *event.Observation, tap uint8) bool {
 // ReadLate reports whether o is a frame of the tap that was read late: what the bus carried
 // between those before and behind it is not known.
 func ReadLate(o *event.Observation, tap uint8) bool {
-	return o.Tap == tap && o.Kind == event.FrameSeen && o.Pace.Late
+	return o.Pace.Late && o.Tap == tap && o.Kind == event.FrameSeen
 }
 
 // MaxFrameStep is a silence between two frames over which nothing is taken to have
