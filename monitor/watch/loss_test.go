@@ -343,3 +343,20 @@ func TestLossReadLate(t *testing.T) {
 	assert.Equal(t, unit.Duration(-1), other.FailsafeNS)
 	assert.Equal(t, 100*period, other.WatchedNS)
 }
+
+// A silence behind which it turns out that frames lay waiting was none: a loss that it alone
+// showed is none, and another one is watched as far as it was heard.
+func TestLossSilentAndReadLate(t *testing.T) {
+	waits := func(r *rig) {
+		r.view.Taps[1].Locked = false
+		r.see(&event.Observation{At: r.at.Add(2 * unit.Second), Kind: event.InputBeat})
+		r.view.Taps[1].Locked = true
+		r.at = r.at.Add(3 * unit.Second)
+		r.late(400)
+	}
+	none := lossesOf(t, func(r *rig) { r.send(100); round(r, 100); prompt(r, "off"); round(r, 100); waits(r); r.send(100) })
+	assert.Empty(t, none)
+	list := lossesOf(t, func(r *rig) { afar(r); r.flagged(100, lost); waits(r); r.flagged(100, lost|failed); r.send(9) })
+	require.Len(t, list, 1)
+	assert.Equal(t, []unit.Duration{-1, 100 * period}, []unit.Duration{list[0].SilentNS, list[0].WatchedNS})
+}

@@ -60,6 +60,7 @@ type lossState struct {
 	Flags       flagRun
 	BuilderSaid unit.Time // date of the builder's word that began it, or of what the wire showed; 0 with flags
 	Silent      unit.Time // last frame before the bus fell silent, 0: it did not
+	BySilence   bool      // nothing else showed it
 	Restarted   unit.Time // last frame before the receiver may have begun anew, 0: it did not. What it sends since is not looked at
 	Settled     bool
 	Reports     int        // how often failsafe.settled was reported for it,
@@ -81,6 +82,8 @@ func (l *Loss) See(o *event.Observation, v *base.View, emit event.Emit) {
 		l.ends(v, emit)
 	case o.Kind == event.InputBeat:
 		l.beat(o, v)
+	case base.ReadLate(o, l.Tap) && l.Open != nil && o.Pace.Lacking < leastLacking:
+		l.notSilent()
 	}
 	t := &v.Taps[l.Tap]
 	t.Loss, t.LossAt = l.phase(), 0
@@ -315,6 +318,19 @@ func (l *Loss) beat(o *event.Observation, v *base.View) {
 	x.settle(o.At, x.Silent, v)
 }
 
+// notSilent takes back that the bus fell silent: what it sent lay waiting. A loss that this alone
+// showed is none.
+func (l *Loss) notSilent() {
+	x := l.Open
+	if x.Silent == 0 {
+		return
+	}
+	if x.Restarted = x.Silent; x.BySilence {
+		l.Open = nil
+	}
+	x.Silent = 0
+}
+
 // ceased begins a loss in which frames stopped: the last one need not have been live.
 func (l *Loss) ceased(v *base.View) {
 	if moved := l.Moves.last(heartbeatMask(v), v); moved.Sure {
@@ -322,6 +338,7 @@ func (l *Loss) ceased(v *base.View) {
 	} else {
 		l.begin(l.Link.Last, &l.Live, "unknown", v)
 	}
+	l.Open.BySilence = true
 }
 
 // Rests implements base.Sleeper: nothing moves, and no loss and no drill is under way.

@@ -14,7 +14,7 @@ func (l *Loss) end(back unit.Time, v *base.View, emit event.Emit) {
 	if x.Stop == 0 {
 		l.stop()
 	}
-	if x.Restarted != 0 {
+	if x.Restarted != 0 && x.Silent == 0 {
 		x.Stop = min(x.Stop, x.Restarted)
 	}
 	if back >= 0 {
