@@ -354,7 +354,14 @@ func TestLossSilentAndReadLate(t *testing.T) {
 		r.at = r.at.Add(3 * unit.Second)
 		r.late(400)
 	}
-	none := lossesOf(t, func(r *rig) { r.send(100); round(r, 100); prompt(r, "off"); round(r, 100); waits(r); r.send(100) })
+	none := lossesOf(t, func(r *rig) {
+		r.send(100)
+		round(r, 100)
+		prompt(r, "off")
+		round(r, 100)
+		waits(r)
+		r.send(100)
+	})
 	assert.Empty(t, none)
 	list := lossesOf(t, func(r *rig) { afar(r); r.flagged(100, lost); waits(r); r.flagged(100, lost|failed); r.send(9) })
 	require.Len(t, list, 1)

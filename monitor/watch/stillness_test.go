@@ -451,20 +451,18 @@ func TestTheHeartbeatWaitsForTheFlag(t *testing.T) {
 	assert.Equal(t, stopped, kinds(reported(t, late, newStillness, play(429))), "3003 ms")
 }
 
-// What moves as watching ends may be the first of the live frames: what the receiver did is what
-// stood before.
-func TestFrozenAsWatchingEnds(t *testing.T) {
+// What moves as watching ends, or as the heartbeat begins again, may be the first of the live
+// frames: what the receiver did is what stood before.
+func TestFrozenAsItEnds(t *testing.T) {
 	const sheet = beating + "failsafe: {flag: required, within: 1s, heard: {default: hold}}\n"
-	ends := func(stood int) (list []event.LossData) {
+	loses := func(end func(r *rig)) (list []event.LossData) {
 		both := func() base.Watcher { return &stillAndLoss{link.Stillness{Tap: 1}, link.Loss{Tap: 1}} }
 		for _, e := range reported(t, sheet, both, func(r *rig) {
 			beats(r, 100, 1)
 			r.send(300)
 			r.put(3, low)
 			r.send(300)
-			r.put(3, middle)
-			r.send(stood)
-			r.see(&event.Observation{At: r.at, Kind: event.InputEnd})
+			end(r)
 		}) {
 			if d, ok := e.Data.(event.LossData); ok {
 				list = append(list, d)
@@ -473,10 +471,22 @@ func TestFrozenAsWatchingEnds(t *testing.T) {
 		return list
 	}
 	for stood, now := range map[int]unit.Width{1: 987_500, 100: 987_500, 200: 1_500_000} {
-		list := ends(stood)
+		list := loses(func(r *rig) {
+			r.put(3, middle)
+			r.send(stood)
+			r.see(&event.Observation{At: r.at, Kind: event.InputEnd})
+		})
 		require.Len(t, list, 1)
 		assert.Equal(t, now, list[0].Channels[2].NowNS, "%d frames", stood)
 	}
+	list := loses(func(r *rig) {
+		r.put(3, middle)
+		r.send(1)
+		beats(r, 20, 1)
+	})
+	require.Len(t, list, 1)
+	assert.Equal(t, unit.Width(987_500), list[0].Channels[2].NowNS, "back a frame before the heartbeat")
+	assert.Equal(t, 601*period, list[0].BackNS)
 }
 
 // stillAndLoss are two watchers, of which the later reads what the earlier has found.

@@ -129,11 +129,14 @@ func (s *Stillness) heartbeat(x *base.CleanFrame, v *base.View, emit event.Emit)
 }
 
 // beatsAgain takes a movement of a heartbeat that had stopped. Live frames begin with
-// the first of these, or with the gap of the line just before it.
+// the first of these, or with the gap of the line just before it, or with what moved a packet before.
 func (s *Stillness) beatsAgain(x *base.CleanFrame, t *base.Tap, emit event.Emit) {
 	h := &s.Heartbeat
 	if h.Again == x.Wire && (s.Stop.Back == 0 || x.Wire.Sub(s.Stop.Back) > heartbeatStands) {
 		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire.Add(-1), x.Wire, s.Counts
+		if b := s.Values.Moves.latest(); b != nil && x.Wire.Sub(b.From) <= packet {
+			s.Stop.To, s.Stop.Back, s.Stop.Now = b.From.Add(-1), b.From, b.Before
+		}
 	}
 	if !h.beatAgain() {
 		return
