@@ -152,7 +152,7 @@ func judgesOf(b *Book) []judge {
 	if s.Soak != nil {
 		list = append(list, newSoak(b))
 	}
-	if _, ok := drill.Find(drill.Plans(s), drill.Stir); ok {
+	if len(b.drills.Plan(drill.Stir).Prompts) > 0 {
 		list = append(list, newStir(b))
 	}
 	if s.Righting() != nil {
