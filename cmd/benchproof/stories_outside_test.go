@@ -42,6 +42,7 @@ const storyLength = 12 * unit.Second
 var stories = []story{
 	{"a mark", days.Happening{Count: 4, Text: "many"}, onThisDisk, manyMarks, ""},
 	{"somebody looks", days.Happening{Count: 2}, onThisDisk, somebodyLooks, ""},
+	{"somebody follows", days.Happening{For: int64(5 * unit.Second), Count: 1}, onThisDisk, somebodyFollows, ""},
 	{"stop", days.Happening{}, onThisDisk, func(t *testing.T, r *diskRig) { r.endsWell(t); r.again(t) }, ""},
 	{"kill", days.Happening{Count: 3}, onThisDisk, killed, ""},
 	{"the disk hangs", days.Happening{For: int64(4 * unit.Second)}, onThisDisk, unwell("delay_enter=4000000"), "watching goes on"},
@@ -85,6 +86,7 @@ const storiesAtOnce = 5
 func (s *story) tell(t *testing.T) {
 	lives, gaps := s.simulate(t)
 	r := s.begins(t)
+	r.untilHeard(t, 1)
 	r.until(t, 1)
 	s.happens(t, r)
 	r.until(t, 1)
@@ -167,6 +169,24 @@ func somebodyLooks(t *testing.T, r *diskRig) {
 	}
 }
 
+// somebodyFollows has the events streamed, as they stand in the timeline, and goes away.
+func somebodyFollows(t *testing.T, r *diskRig) {
+	c, err := client.Dial(string(r.folder))
+	require.NoError(t, err)
+	defer c.Close()
+	events, err := c.Follow(t.Context())
+	require.NoError(t, err)
+	defer events.Close()
+	for range 5 {
+		r.until(t, 1)
+		line, err := events.Next()
+		require.NoError(t, err)
+		journal, err := os.ReadFile(r.folder.Path(session.TimelineFile))
+		require.NoError(t, err)
+		require.Contains(t, string(journal), string(line))
+	}
+}
+
 func killed(t *testing.T, r *diskRig) {
 	require.NoError(t, r.cmd.Process.Kill())
 	_ = r.cmd.Wait()
@@ -198,7 +218,7 @@ func onWire(begins, ends func(*wire) error, lasts time.Duration) func(*testing.T
 
 func vanishes(t *testing.T, r *diskRig) {
 	onWire(setPlug(false), setPlug(true), time.Second)(t, r)
-	require.Eventually(t, func() bool { return len(ofKind(t, r.folder, event.TapUp)) == 2 }, 20*time.Second, 20*time.Millisecond, "it is heard again")
+	r.untilHeard(t, 2)
 }
 
 func standsStill(t *testing.T, r *diskRig) {

@@ -42,6 +42,13 @@ func onThisDisk(t *testing.T) *diskRig {
 // onSmallDisk starts it on a disk that fills up; mounting wants root.
 func onSmallDisk(t *testing.T) *diskRig { return onDisk(t, "-t", "tmpfs", "-o", "size=3m", "none") }
 
+// untilHeard waits until the port was opened so often.
+func (r *diskRig) untilHeard(t *testing.T, times int) {
+	t.Helper()
+	heard := func() bool { return len(ofKind(t, r.folder, event.TapUp)) >= times }
+	require.Eventually(t, heard, 20*time.Second, 20*time.Millisecond, "it is heard: %s", r.talk.String())
+}
+
 // syncsAre has strace do something to each sync of the program, until it is let go.
 func (r *diskRig) syncsAre(t *testing.T, what string) (letGo func()) {
 	t.Helper()
