@@ -24,8 +24,8 @@ var eventRules = map[string]rule{
 	event.ClockStepped: neverHere("the clock was never set"), event.RecordingGap: neverHere("the recording has no gap"),
 	event.JudgementFailed: neverHere("judgement failed"), event.RecordingHurt: neverHere("nobody hurt the recording"),
 
-	event.DrillBegan: asFed, event.DrillPrompted: asFed, event.DrillHint: asFed, event.DrillAnswered: asFed, event.DrillEnded: asFed, event.LevelLearned: asFed,
-	event.DrillRefused: asFed,
+	event.DrillBegan: asFed, event.DrillPrompted: asFed, event.DrillHint: asFed, event.DrillAnswered: asFed, event.DrillEnded: asFed,
+	event.DrillRefused: asFed, event.PapersChanged: asFed, event.LevelLearned: asFed,
 
 	event.TapUp: asFed, event.TapDown: neverHere("the plug was never pulled"),
 	event.TapOverrun: neverHere("the port lost nothing"),

@@ -32,6 +32,7 @@ type liveSession struct {
 	sheet     *sheet.Sheet
 	sheetName string
 	sheetText []byte
+	papers    sheet.Papers  // of the model, as they lie beside its sheet
 	doubts    []sheet.Doubt // of a sheet that a new session begins with
 	taps      []listened
 	every     int           // beats between checkpoints
@@ -77,9 +78,18 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 	return terminal, live.Claims(), err
 }
 
+// papersText is what the session keeps of the papers, nil where there are none.
+func (s *liveSession) papersText() []byte {
+	if len(s.papers.Entries) == 0 {
+		return nil
+	}
+	return s.papers.Text()
+}
+
 func (s *liveSession) open(ctx context.Context) (*session.Live, error) {
 	live, err := session.Open(ctx, session.Options{
 		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.names(),
+		Papers: s.papersText(), Entries: s.papers.Entries,
 		Clock: port.Clock, Wall: time.Now, Every: s.every, Segment: s.segment, Until: s.until, Judge: session.Fingerprint,
 	})
 	if err != nil {

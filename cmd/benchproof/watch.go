@@ -143,6 +143,10 @@ func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 	if err != nil {
 		return nil, err
 	}
+	papers, err := readPapers(path, s)
+	if err != nil {
+		return nil, err
+	}
 	baud := v.GetInt("leads-baud")
 	if baud < 1200 || baud > 4_000_000 {
 		return nil, fail(exitUsage, fmt.Errorf("got --leads-baud %d, want a rate from 1200 to 4000000", baud))
@@ -165,7 +169,7 @@ func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 		return nil, fail(exitUsage, fmt.Errorf("got --checkpoint-beats %d, want 1 or more", every))
 	}
 	return &liveSession{
-		folder: session.Folder(v.GetString("session")), sheet: s, sheetName: path, sheetText: text, doubts: doubts, taps: taps,
+		folder: session.Folder(v.GetString("session")), sheet: s, sheetName: path, sheetText: text, papers: *papers, doubts: doubts, taps: taps,
 		every: every, segment: unit.Duration(v.GetDuration("segment")), until: until, awake: v.GetBool("keep-awake"),
 	}, nil
 }

@@ -17,7 +17,8 @@ const Schema = "timeline.schema.json"
 
 // names are the topics, in the order in which a newcomer reads them. Each has a file.
 var names = []string{
-	"cautions", "first-hour", "troubleshooting", "glossary", "demo", "wiring", "leads", "draft", "page", "sheet", "drills", "tilt", "failsafe", "report",
+	"cautions", "first-hour", "troubleshooting", "glossary", "demo", "wiring", "leads", "draft", "page", "sheet", "papers",
+	"drills", "tilt", "failsafe", "report",
 	"session", "soak", "commands", "http", "metrics", "service", "events", "limits", "changes",
 }
 

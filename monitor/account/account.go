@@ -107,7 +107,7 @@ func (a *Account) See(o *event.Observation, v *base.View, emit event.Emit) {
 	case event.InputTapUp, event.InputTapDown:
 		a.pass(o.At, v) // frames came up to here
 		a.port(o, v)
-	case event.InputMark, event.InputReopen:
+	case event.InputMark, event.InputReopen, event.InputPapers:
 		a.said(o, v)
 	}
 }
@@ -259,8 +259,8 @@ func (a *Account) close(v *base.View) {
 // said takes what the builder says. A phone is a radio of its own.
 func (a *Account) said(o *event.Observation, v *base.View) {
 	text := string(o.Data)
-	if o.Kind == event.InputReopen {
-		if text == everything {
+	if o.Kind != event.InputMark {
+		if v.Anew(o) == everything {
 			a.anew(o.At, v)
 		}
 		return

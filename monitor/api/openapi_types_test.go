@@ -32,7 +32,7 @@ func schemaTypes() map[string]reflect.Type {
 		"Sheet": reflect.TypeFor[state.Sheet](), "SheetLine": reflect.TypeFor[state.SheetLine](), "SheetRead": reflect.TypeFor[state.SheetRead](),
 		"SheetClaim": reflect.TypeFor[state.SheetClaim](), "SheetCell": reflect.TypeFor[state.SheetCell](),
 		"Next": reflect.TypeFor[state.Next](), "Setting": reflect.TypeFor[state.Setting](),
-		"Event": reflect.TypeFor[timeline.Entry](), "DrillStep": reflect.TypeFor[event.DrillStep](),
+		"Event": reflect.TypeFor[timeline.Entry](), "DrillStep": reflect.TypeFor[event.DrillStep](), "PaperEntry": reflect.TypeFor[event.Paper](),
 		"Account": reflect.TypeFor[state.Account](), "TapAccount": reflect.TypeFor[state.TapAccount](), "SoakCondition": reflect.TypeFor[state.SoakCondition](),
 		"MissedShare": reflect.TypeFor[state.MissedShare](), "SoakOutage": reflect.TypeFor[state.SoakOutage](), "SoakHour": reflect.TypeFor[state.SoakHour](),
 		"SoakMinutes": reflect.TypeFor[state.SoakMinutes](),

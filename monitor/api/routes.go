@@ -43,6 +43,7 @@ func (d *door) routes() []route {
 		{path: "/api/mark", post: d.mark, about: "a dated remark; over the network it needs the token"},
 		{path: "/api/drills", get: d.drills, about: "the drills that the sheet allows, and how far the one under way is"},
 		{path: "/api/reopen", get: d.topics, post: d.reopen, about: "what was changed is to be seen anew; needs the token too"},
+		{path: "/api/papers", post: d.papers, about: "an entry of the model's papers changed; needs the token too"},
 		{path: "/api/drill", post: d.drill, about: "a step of a drill; needs the token too"},
 		{path: "/api/tilt", post: d.tilt, about: "sentences of a phone that lies on the model; needs the token too"},
 		{path: "/api/draft", get: d.draft, post: d.draftStep, about: "a first sheet by doing, where the session listens without one; a step needs the token too"},

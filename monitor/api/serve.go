@@ -32,7 +32,7 @@ type Options struct {
 	// and what is no longer in memory is gone.
 	Journal func() (io.ReadSeekCloser, error)
 	// Put takes an input: kind is event.InputMark or event.InputReopen, data its text, or
-	// event.InputDrillStep or event.InputStrike, data its JSON. It gives the input's number, or says that it was
+	// event.InputDrillStep, event.InputStrike or event.InputPapers, data its JSON. It gives the input's number, or says that it was
 	// not taken, and must not block. Nil: this server only shows.
 	Put   func(kind event.InputKind, data []byte) (input int64, taken bool)
 	Check func(kind event.InputKind, data []byte) error // says in a sentence why an input makes no sense; nil: all do

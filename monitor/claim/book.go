@@ -60,6 +60,10 @@ func (b *Book) See(e *event.Event, changed func(c *Claim, was Verdict)) {
 	switch d := e.Data.(type) {
 	case event.ReopenData:
 		b.reopen(d.What)
+	case event.PapersData:
+		if d.Reopens != "" {
+			b.reopen(d.Reopens)
+		}
 	case event.MarkData:
 		if d.Text == Changed {
 			b.reopen(TopicAll)

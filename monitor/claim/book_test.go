@@ -147,3 +147,21 @@ func TestAnOpenClaimWasLookedAtOrNot(t *testing.T) {
 	assert.Equal(t, claim.VerdictRight, c.verdict("position/inner/back"))
 	assert.True(t, lookedAt())
 }
+
+// A change of the papers makes stale what rests on it, and that alone.
+func TestPapersReopen(t *testing.T) {
+	topics := claim.Topics(open(t, travelled).sheet)
+	for _, row := range event.PaperRows() {
+		assert.True(t, row.Reopens == "" || slices.Contains(topics, row.Reopens), "%s reopens %s", row.Name, row.Reopens)
+	}
+	c := open(t, travelled)
+	c.hear(event.OutputReached, "output:1", reachedAt(0, true, "plain"))
+	c.hear(event.OutputReached, "output:1", reachedAt(0, false, "plain"))
+	entry := func(name, reopens string) {
+		c.hear(event.PapersChanged, "session", event.PapersData{Paper: event.Paper{Entry: name}, Reopens: reopens})
+	}
+	entry("throws", "")
+	assert.Equal(t, claim.VerdictRight, c.verdict("ends/output:1"))
+	entry("learned", claim.TopicOutputs)
+	assert.Equal(t, claim.VerdictStale, c.verdict("ends/output:1"))
+}

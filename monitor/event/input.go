@@ -27,6 +27,7 @@ const (
 	InputReopen                             // verdicts are to be seen anew; Data is what
 	InputRecordingHurt                      // what was recorded before is not as it was written; Data is a RecordingHurtData as JSON
 	InputStrike                             // the builder takes the words of a mark back; Data is a StrikeData as JSON
+	InputPapers                             // an entry of the model's papers; Data is a Paper as JSON
 )
 
 // InputNames names the kinds, in recordings and messages.
@@ -34,7 +35,7 @@ var InputNames = [...]string{
 	InputBegin: "begin", InputResume: "resume", InputEnd: "end", InputBeat: "beat", InputTapUp: "tap-up", InputTapDown: "tap-down",
 	InputBytes: "bytes", InputBadBytes: "bad-bytes", InputEdges: "edges", InputOverrun: "overrun", InputRecordingGap: "recording-gap",
 	InputMark: "mark", InputDrillStep: "drill-step", InputReopen: "reopen",
-	InputRecordingHurt: "recording-hurt", InputStrike: "strike",
+	InputRecordingHurt: "recording-hurt", InputStrike: "strike", InputPapers: "papers",
 }
 
 func (k InputKind) String() string {

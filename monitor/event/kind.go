@@ -71,6 +71,7 @@ var table = []Section{
 	{"Drills", drillKinds},
 	{"The stabiliser in figures", attitudeKinds},
 	{"Long runs", soakKinds},
+	{"The model's papers", papersKinds},
 }
 
 // rows are those of the table, by kind.

@@ -18,7 +18,7 @@ func (g *Gathering) assemble(e *engine.Engine) (r *Record, whole bool) {
 	r = &Record{
 		Format: Format, Model: g.sheet.Model, Begun: c.Begun, LengthNS: unit.Duration(g.Tracer.Last), Ended: c.Ended, Runs: now.Runs,
 		Builds: c.Builds, Flaws: c.flawsFound(), Drills: c.Drills, Walks: c.Walks, Marks: c.Marks, Reopened: c.Reopened, Timeline: c.Digest,
-		Account: now.Account,
+		Account: now.Account, Papers: c.Overview.Papers,
 	}
 	if g.sheet.Stabiliser != nil {
 		r.Windows = g.sheet.Stabiliser.From

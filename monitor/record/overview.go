@@ -19,6 +19,8 @@ type Overview struct {
 	Modes modesSeen
 	Leads leads
 
+	Papers []event.Paper `json:",omitempty"` // of the model, as they stand
+
 	Signals     []string // what happened to the signal, in sentences with their time
 	MoreSignals int      // how many came behind those
 
@@ -37,7 +39,9 @@ func NewOverview(s *sheet.Sheet) *Overview {
 func (o *Overview) See(e *event.Event) {
 	o.Modes.see(e)
 	o.Leads.see(e, o.sheet)
-	switch e.Data.(type) {
+	switch d := e.Data.(type) {
+	case event.PapersData:
+		o.Papers, _, _ = event.WithPaper(o.Papers, d.Paper)
 	case event.FailsafeData, event.LinkData:
 		o.signal(e)
 	case event.ValuesStillData:

@@ -50,6 +50,8 @@ type Record struct {
 	Traces   []Trace  `json:"traces"`
 	Sheet    string   `json:"sheet"` // its text
 
+	Papers []event.Paper `json:"papers,omitempty"` // of the model, as they stood at the end; absent where it has none
+
 	Account *state.Account `json:"account,omitempty"` // of the session as a long run; absent in records of earlier builds
 }
 

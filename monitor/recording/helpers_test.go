@@ -58,6 +58,7 @@ func every(t testing.TB) []event.Input {
 		{At: at(1005), Tap: 1, Kind: event.InputBytes, Data: []byte{6, 0, 0, 0, 72, 0, 0, 0}},
 		{At: at(1006), Kind: event.InputRecordingGap, Data: asJSON(t, event.RecordingGapInput{Why: "disk full"})},
 		{At: at(1007), Kind: event.InputMark, Data: []byte(strings.Repeat("ü", 4000))},
+		{At: at(1007), Kind: event.InputPapers, Data: asJSON(t, event.Paper{Entry: "bound", By: "Ann", Date: "2026-05-02"})},
 		{At: at(1007), Kind: event.InputStrike, Data: asJSON(t, event.StrikeData{MarkNS: 1, Text: "up"})},
 		{At: at(1007), Kind: event.InputRecordingHurt, Data: asJSON(t, event.RecordingHurtData{Part: "recording-000001.pcapng", Why: "it is gone"})},
 		{At: at(1008), Kind: event.InputResume, Data: start},

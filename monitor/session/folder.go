@@ -2,6 +2,7 @@
 // plain files that can be zipped, mailed and kept with the model.
 //
 //	sheet.yaml         the sheet as it was when the session began
+//	papers.yaml        the papers of the model, as the latest sitting found them
 //	recording.pcapng   every input, as it came
 //	recording-000001.pcapng.zst, ...
 //	                   the parts of a long recording before that, packed
@@ -41,6 +42,7 @@ const (
 	TimelineFile    = "timeline.jsonl"
 	CheckpointsFile = "checkpoints.jsonl"
 	FaultsFile      = "faults.log"
+	PapersFile      = "papers.yaml"
 	DraftFile       = "draft.json"
 	DraftedFile     = "drafted.yaml" // the first; behind the name of the others stands their number
 

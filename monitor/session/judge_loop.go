@@ -77,7 +77,7 @@ func (j *judgeLoop) judged() {
 	case event.InputBeat:
 		j.pub.judged()
 		j.checkpoint()
-	case event.InputMark, event.InputStrike, event.InputReopen, event.InputDrillStep:
+	case event.InputMark, event.InputStrike, event.InputReopen, event.InputDrillStep, event.InputPapers:
 		j.writer.queue.add(pendingEvent{cause: j.source.number, event: Shown{Input: j.source.number}, last: true})
 	}
 	if j.source.betweenBatches() {

@@ -22,7 +22,9 @@ type Options struct {
 	SheetName   string
 	SheetText   []byte
 	Taps        []event.TapName
-	Until       string // goal that is declared where the session begins, as event.ParseQuiet reads it; "": none
+	Papers      []byte        // the text of the model's papers, kept beside the sheet; nil: there are none
+	Entries     []event.Paper // their entries, which are judged as the first inputs
+	Until       string        // goal that is declared where the session begins, as event.ParseQuiet reads it; "": none
 	Build       string
 	Clock       func() int64                            // port.Clock
 	Wall        func() time.Time                        // time.Now

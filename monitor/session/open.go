@@ -3,6 +3,7 @@ package session
 import (
 	"cmp"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"sync"
@@ -82,6 +83,19 @@ func (l *Live) assemble(s *sheet.Sheet, b *beginning) error {
 	l.sheet = s
 	l.connect()
 	l.Seq.Put(event.BenchTap, b.kind, b.data)
+	return l.putPapers()
+}
+
+// putPapers puts the entries of the model's papers in. Those that say what they said before are
+// no change, so a session that goes on takes what was changed meanwhile.
+func (l *Live) putPapers() error {
+	for i := range l.opt.Entries {
+		data, err := json.Marshal(&l.opt.Entries[i])
+		if err != nil {
+			return fmt.Errorf("the papers: %w", err)
+		}
+		l.Seq.Put(event.BenchTap, event.InputPapers, data)
+	}
 	return nil
 }
 
@@ -94,7 +108,13 @@ func (l *Live) openFolder() (err error) {
 		return err
 	}
 	l.Resumed = recorded(l.files.folder)
-	return keepSheet(l.files.folder, l.opt.SheetText)
+	if err := keepSheet(l.files.folder, l.opt.SheetText); err != nil || l.opt.Papers == nil {
+		return err
+	}
+	if err := files.Replace(l.files.folder, PapersFile, l.opt.Papers); err != nil {
+		return fmt.Errorf("keep the papers: %w", err)
+	}
+	return nil
 }
 
 // openLines opens what holds lines: checkpoints and journal.

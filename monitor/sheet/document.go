@@ -38,15 +38,26 @@ func (r *reader) document(text []byte) *node {
 	}
 	root := r.convert(body, 0)
 	if root.shape != table {
-		r.refuse(root, root.describe(), "a set of keys that begins with sheet: 1")
+		r.refuse(root, root.describe(), "a set of keys that begins with "+r.begins())
 		return nil
 	}
 	return root
 }
 
+// begins is how a file of this sort begins.
+func (r *reader) begins() string {
+	if r.ofPapers {
+		return "papers: 1"
+	}
+	return "sheet: 1"
+}
+
 // plainText refuses what no text editor writes.
 func (r *reader) plainText(source string) bool {
-	const begin = `a sheet that begins with sheet: 1 ("benchproof sheet new" writes one)`
+	begin := "a file that begins with " + r.begins()
+	if !r.ofPapers {
+		begin = `a sheet that begins with sheet: 1 ("benchproof sheet new" writes one)`
+	}
 	if strings.TrimSpace(source) == "" {
 		r.refuseAt(1, 1, "an empty file", begin)
 		return false
@@ -150,7 +161,7 @@ func (r *reader) single(file *ast.File) ast.Node {
 		body = doc.Body
 	}
 	if body == nil {
-		r.refuseAt(1, 1, "comments only", "a sheet that begins with sheet: 1")
+		r.refuseAt(1, 1, "comments only", "a sheet that begins with "+r.begins())
 	}
 	return body
 }

@@ -54,7 +54,7 @@ const (
 func Table() []Key { return slices.Clone(keys) }
 
 // rows finds a row by its path, and below those under a path in their order.
-var rows, below = index(keys)
+var rows, below = index(slices.Concat(keys, papersKeys()))
 
 // older finds the row of a key by the path that older sheets have for it.
 var older = olderOf(keys)

@@ -25,6 +25,8 @@ type reader struct {
 
 	travel travel // what percentages are
 
+	ofPapers bool // it reads papers, not a sheet
+
 	fresh bool // for a new session: what was accepted when older sheets were written may be refused
 }
 

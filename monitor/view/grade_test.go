@@ -55,7 +55,7 @@ func TestEveryKindIsGraded(t *testing.T) {
 		event.ValuesJumped, event.ValuesMoving, event.ValuesPaused, event.GainSwept, event.GestureMade, event.TravelFree,
 		event.TravelClipped, event.OutputClipped, // hands reach ends; a claim says where that is wrong
 		event.BoardHeard, event.OutputBack, event.OutputPaced, event.OutputJitter, event.OutputCalm, event.OutputFollows,
-		event.OutputReached, event.OutputShifted,
+		event.OutputReached, event.OutputShifted, event.PapersChanged,
 		event.DrillBegan, event.DrillPrompted, event.DrillAnswered, event.DrillHint, event.DrillEnded, event.DrillRefused,
 		event.ChannelsHeard, event.ChannelMoved,
 		event.ModelRested, event.AnswerFitted, event.EntryMeasured, event.LevelMeasured, // claims say what of it is wrong

@@ -3,6 +3,7 @@ package view
 import (
 	"fmt"
 
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
@@ -15,9 +16,21 @@ func Summary(now *state.State, seen *record.Overview, sh *sheet.Sheet) []string 
 	lines := modeLines(seen.ModesSeen())
 	lines = append(lines, signalLines(seen)...)
 	lines = append(lines, outputLines(seen, sh)...)
+	lines = append(lines, paperLines(seen.Papers)...)
 	lines = append(lines, "The link, since the session began:")
 	for i := range now.Taps {
 		lines = append(lines, tallyLines(&now.Taps[i])...)
+	}
+	return lines
+}
+
+// paperLines are the model's papers.
+func paperLines(list []event.Paper) (lines []string) {
+	for i, line := range event.PaperLines(list) {
+		if i == 0 {
+			lines = append(lines, "The model's papers:")
+		}
+		lines = append(lines, "  "+line)
 	}
 	return lines
 }

@@ -33,6 +33,7 @@ import about_losses
 import about_marks
 import about_modes
 import about_outputs
+import about_papers
 import about_periods
 import about_phone
 import about_rails
@@ -58,6 +59,7 @@ CHAPTERS = (
     about_righting,
     about_phone,
     about_levelling,
+    about_papers,
 )
 
 

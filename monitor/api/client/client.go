@@ -90,6 +90,11 @@ func (c *Client) Reopen(ctx context.Context, what string) (Accepted, error) {
 	return c.change(ctx, "/api/reopen", map[string]string{"what": what})
 }
 
+// Papers puts an entry of the model's papers in.
+func (c *Client) Papers(ctx context.Context, entry *event.Paper) (Accepted, error) {
+	return c.change(ctx, "/api/papers", entry)
+}
+
 // Drill takes a step of a drill. A step that answers nothing yet, since its prompt is
 // held, has no event.
 func (c *Client) Drill(ctx context.Context, step *event.DrillStep) (Accepted, error) {

@@ -41,6 +41,8 @@ func (l *SessionEvents) See(o *event.Observation, v *View, emit event.Emit) {
 		var d event.StrikeData
 		_ = json.Unmarshal(o.Data, &d) // recordings are checked where they are read
 		emit(event.MarkStruck, o.At, event.AboutSession, d)
+	case event.InputPapers:
+		papers(o, v, emit)
 	case event.InputReopen:
 		emit(event.Reopened, o.At, event.AboutSession, event.ReopenData{What: string(o.Data)})
 	case event.InputRecordingGap:
@@ -54,6 +56,22 @@ func (l *SessionEvents) See(o *event.Observation, v *View, emit event.Emit) {
 	case event.InputTapUp, event.InputTapDown, event.InputOverrun:
 		l.tap(o, &v.Taps[o.Tap], emit)
 	}
+}
+
+// papers takes an entry of the model's papers; one that says what was said before is no change.
+func papers(o *event.Observation, v *View, emit event.Emit) {
+	var p event.Paper
+	v.Reopens = ""
+	if json.Unmarshal(o.Data, &p) != nil || p.Check() != nil {
+		return
+	}
+	with, was, changed := event.WithPaper(v.Papers, p)
+	if !changed {
+		return
+	}
+	row, _ := event.PaperRowOf(p.Entry)
+	v.Papers, v.Reopens = with, row.Reopens
+	emit(event.PapersChanged, o.At, event.AboutSession, event.PapersData{Paper: p, Was: was, Reopens: row.Reopens})
 }
 
 func (l *SessionEvents) start(o *event.Observation, v *View, kind string, emit event.Emit) {

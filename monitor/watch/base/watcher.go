@@ -50,6 +50,9 @@ type View struct {
 	Prompt   string    `json:"prompt"`    // ID of the prompt that stands, "" for none
 	PromptAt unit.Time `json:"prompt_at"` // its date
 
+	Papers  []event.Paper `json:"papers,omitempty"`  // of the model, as they stand
+	Reopens string        `json:"reopens,omitempty"` // what the latest entry of them has seen anew, "" for nothing
+
 	ModeChannels []int         `json:"-"`
 	Protocol     *bus.Protocol `json:"-"` // of the bus taps
 	Quantum      uint32        `json:"-"` // how many counts are a quantum
@@ -97,6 +100,18 @@ func (v *View) GoOnCounting(was *View) {
 
 // Plan is the drill under way, one without a name for none.
 func (v *View) Plan() *drill.Plan { return v.drills.Plan(v.Drill) }
+
+// Anew is what an input says is to be seen anew, "" for nothing: somebody says so, or an entry
+// of the papers changed on which it rests.
+func (v *View) Anew(o *event.Observation) string {
+	switch o.Kind {
+	case event.InputReopen:
+		return string(o.Data)
+	case event.InputPapers:
+		return v.Reopens
+	}
+	return ""
+}
 
 // Act is what the prompt that stands asks for, "" for none.
 func (v *View) Act() drill.Act { return v.Ask().Act }

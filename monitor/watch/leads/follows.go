@@ -69,7 +69,7 @@ func (f *OutputFollows) See(o *event.Observation, v *base.View, emit event.Emit)
 	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case base.TapClosed(o, f.Tap) || base.TapClosed(o, bus) || o.Kind == event.InputReopen:
+	case base.TapClosed(o, f.Tap) || base.TapClosed(o, bus) || v.Anew(o) != "":
 		f.reset(v)
 	case o.Tap == f.Tap && o.Kind == event.PulseSeen:
 		f.pulse(o)

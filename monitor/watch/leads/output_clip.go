@@ -68,7 +68,7 @@ func (c *OutputClip) See(o *event.Observation, v *base.View, emit event.Emit) {
 	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case base.TapClosed(o, c.Tap) || base.TapClosed(o, bus) || o.Kind == event.InputReopen:
+	case base.TapClosed(o, c.Tap) || base.TapClosed(o, bus) || v.Anew(o) != "":
 		*c = OutputClip{Tap: c.Tap}
 	default:
 		if c.channels == nil {

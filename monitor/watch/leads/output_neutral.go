@@ -56,7 +56,7 @@ type neutralSeen struct {
 func (n *OutputNeutral) See(o *event.Observation, v *base.View, emit event.Emit) {
 	n.Rest.see(o, v)
 	switch b := v.FirstBus(); {
-	case base.TapClosed(o, n.Tap) || b != 0 && base.TapClosed(o, b) || o.Kind == event.InputReopen:
+	case base.TapClosed(o, n.Tap) || b != 0 && base.TapClosed(o, b) || v.Anew(o) != "":
 		n.Outputs = nil
 	case b != 0 && base.Judgeable(o, b) && base.SignalOf(o.Frame) == event.SignalLive:
 		n.Frame = o.Frame.Counts

@@ -64,7 +64,7 @@ func (w *OutputTravel) See(o *event.Observation, v *base.View, emit event.Emit) 
 	}
 	switch {
 	case len(w.wanted) == 0 || b == 0:
-	case base.TapClosed(o, w.Tap) || base.TapClosed(o, b) || o.Kind == event.InputReopen:
+	case base.TapClosed(o, w.Tap) || base.TapClosed(o, b) || v.Anew(o) != "":
 		w.stop(emit)
 	case base.Judgeable(o, b):
 		w.frame(o, &v.Taps[b], v, emit)

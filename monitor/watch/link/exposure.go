@@ -65,7 +65,7 @@ func (w *Exposure) See(o *event.Observation, v *base.View, emit event.Emit) {
 	if h := &v.Taps[w.Tap].UnflaggedHold; h.From != 0 && h.Because != becauseHeartbeat { // what was heard as live was not
 		w.Reported.LiveNS = max(0, w.Reported.LiveNS-h.To.Sub(h.From))
 	}
-	if base.TapClosed(o, w.Tap) || changed(o) {
+	if base.TapClosed(o, w.Tap) || changed(o, v) {
 		w.report(v, emit)
 	}
 }

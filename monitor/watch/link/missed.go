@@ -53,7 +53,7 @@ func (m *Missed) See(o *event.Observation, v *base.View, emit event.Emit) {
 		m.endAsLoss(t, emit)
 		m.flush(t, emit)
 		m.Linked, m.Plain = false, 0
-	case changed(o):
+	case changed(o, v):
 		m.flush(t, emit)
 	case base.Judgeable(o, m.Tap):
 		m.frame(o, v, emit)
@@ -62,8 +62,8 @@ func (m *Missed) See(o *event.Observation, v *base.View, emit event.Emit) {
 }
 
 // changed reports that what was seen so far, or some of it, is to be seen anew.
-func changed(o *event.Observation) bool {
-	return o.Kind == event.InputReopen || o.Kind == event.InputMark && string(o.Data) == event.ChangedMark
+func changed(o *event.Observation, v *base.View) bool {
+	return v.Anew(o) != "" || o.Kind == event.InputMark && string(o.Data) == event.ChangedMark
 }
 
 func (m *Missed) frame(o *event.Observation, v *base.View, emit event.Emit) {
