@@ -27,7 +27,7 @@ var mayUse = map[string][]string{
 	"monitor/text":     {},
 	"monitor/attitude": {"monitor/unit"},
 	"monitor/event":    {"decode/...", "monitor/unit", "monitor/text", "monitor/attitude"},
-	"monitor/sheet":    {"decode/...", "monitor/unit"},
+	"monitor/sheet":    {"decode/...", "monitor/event"},
 	"monitor/state":    {"monitor/event"},
 
 	// Figures out of samples.

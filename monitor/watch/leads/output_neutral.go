@@ -31,7 +31,7 @@ type OutputNeutral struct {
 	Tap     uint8
 	Rest    outputRest
 	Frame   bus.Counts      // of the latest frame
-	Outputs []outputNeutral // by number
+	Outputs event.ByOutput[outputNeutral]
 }
 
 type outputNeutral struct {
@@ -57,7 +57,7 @@ func (n *OutputNeutral) See(o *event.Observation, v *base.View, emit event.Emit)
 	n.Rest.see(o, v)
 	switch b := v.FirstBus(); {
 	case base.TapClosed(o, n.Tap) || b != 0 && base.TapClosed(o, b) || v.Anew(o) != "":
-		n.Outputs = nil
+		n.Outputs = event.ByOutput[outputNeutral]{}
 	case b != 0 && base.Judgeable(o, b) && base.SignalOf(o.Frame) == event.SignalLive:
 		n.Frame = o.Frame.Counts
 	case o.Tap == n.Tap && o.Kind == event.PulseSeen:
@@ -68,11 +68,10 @@ func (n *OutputNeutral) See(o *event.Observation, v *base.View, emit event.Emit)
 }
 
 func (n *OutputNeutral) of(output int) *outputNeutral {
-	i, ok := event.PlaceOf(output, len(n.Outputs), func(i int) int { return n.Outputs[i].Output })
-	if !ok {
-		n.Outputs = slices.Insert(n.Outputs, i, outputNeutral{Output: output, Widths: make([]unit.Width, 0, neutralPulses)})
+	if l := n.Outputs.Of(output); l != nil {
+		return l
 	}
-	return &n.Outputs[i]
+	return n.Outputs.Add(output, outputNeutral{Output: output, Widths: make([]unit.Width, 0, neutralPulses)})
 }
 
 func (l *outputNeutral) pulse(out *sheet.Output, o *event.Observation, n *OutputNeutral, v *base.View, emit event.Emit) {
