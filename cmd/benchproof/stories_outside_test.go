@@ -49,12 +49,14 @@ var stories = []story{
 	{"the disk refuses", days.Happening{Count: 2, Text: "sync"}, onThisDisk, unwell("error=EIO"), "watching goes on"},
 	{"the disk is full", days.Happening{For: int64(2 * unit.Second)}, onSmallDisk, fills, "no space left on device"},
 	{"the port clogs", days.Happening{For: int64(700 * unit.Millisecond)}, onThisDisk, onWire(clog(true), clog(false), 700*time.Millisecond), ""},
-	{"the port babbles", days.Happening{For: int64(unit.Second), Count: 60}, onThisDisk, onWire(babble(rand.New(rand.NewPCG(1, 2))), babble(nil), time.Second), ""},
+	{"the port babbles", days.Happening{For: int64(unit.Second), Count: 60}, onThisDisk, onWire(babble(noise()), babble(nil), time.Second), ""},
 	{"the port vanishes", days.Happening{For: int64(unit.Second)}, onThisDisk, vanishes, ""},
 	{"all stands still", days.Happening{For: int64(3 * unit.Second)}, onThisDisk, standsStill, ""},
 	{"another daemon", days.Happening{}, onThisDisk, anotherDaemon, ""},
 	{"a drill", days.Happening{Text: firstDrill(), Count: 1}, onThisDisk, goesAwayInADrill, ""},
 }
+
+func noise() *rand.Rand { return rand.New(rand.NewPCG(1, 2)) }
 
 func firstDrill() string {
 	s, err := sheet.Read("starter", sheet.Starter())
