@@ -187,7 +187,7 @@ func TestWhatLeadsCount(t *testing.T) {
 	assert.Equal(t, []engine.OutputCounts{
 		{Output: 2, Pulses: 3, Last: unit.Time(1_050_000 * unit.Microsecond), Width: 1_500_000},
 		{Output: 5, Pulses: 3, Last: unit.Time(1_050_000 * unit.Microsecond), Width: 1_400_000},
-	}, got.Outputs)
+	}, got.Outputs.List)
 
 	step(2_000_000, event.InputTapDown, "unplugged")
 	assert.False(t, leads.Counts.Up)
