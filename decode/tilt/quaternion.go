@@ -9,9 +9,9 @@ type Quaternion [4]float64
 // About is a turn about an axis, which need not be one long, by an angle in degrees.
 func About(x, y, z, degrees float64) Quaternion {
 	long := math.Sqrt(float64(x*x) + float64(y*y) + float64(z*z))
-	half := degrees * (math.Pi / 360)
+	half := float64(degrees * (math.Pi / 360))
 	s := math.Sin(half) / long
-	return Quaternion{math.Cos(half), x * s, y * s, z * s}
+	return Quaternion{math.Cos(half), float64(x * s), float64(y * s), float64(z * s)}
 }
 
 // Then is q and then r, each about axes that turn along.
@@ -36,7 +36,7 @@ func FromAngles(alpha, beta, gamma float64) Quaternion {
 // Counts are its components in parts of Scale.
 func (q Quaternion) Counts() (counts [4]int32) {
 	for i, v := range q {
-		counts[i] = int32(math.Round(v * Scale))
+		counts[i] = int32(math.Round(float64(v * Scale)))
 	}
 	return counts
 }

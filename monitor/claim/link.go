@@ -164,16 +164,22 @@ func frozen(d *event.ValuesStillData) string {
 // stopped in full motion, perhaps by a hand, are neither for nor against: they leave
 // open that nothing froze.
 func (l *link) still(e *event.Event, d *event.ValuesStillData, b *Book) {
-	switch {
-	case e.Kind == event.ValuesStill && l.Phone.since(e.From):
-		l.Paused = frozen(d) + "; " + phoneIsARadio
-		b.doubt(FamilyLink.ID("moving"), lacking("values were not seen to freeze so far", l.Paused))
-	case e.Kind == event.ValuesStill:
+	switch e.Kind {
+	case event.ValuesStill:
+		if l.Phone.since(e.From) {
+			l.pause(frozen(d)+"; "+phoneIsARadio, b)
+			return
+		}
 		b.wrong(FamilyLink.ID("moving"), frozen(d), event.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
-	case e.Kind == event.ValuesPaused:
-		l.Paused = fmt.Sprintf(pausedOrLost, unit.FormatDuration(d.ForNS), unit.FormatClock(e.From))
-		b.doubt(FamilyLink.ID("moving"), lacking("values were not seen to freeze so far", l.Paused))
+	case event.ValuesPaused:
+		l.pause(fmt.Sprintf(pausedOrLost, unit.FormatDuration(d.ForNS), unit.FormatClock(e.From)), b)
 	}
+}
+
+// pause takes a stop of which nobody knows what it was.
+func (l *link) pause(why string, b *Book) {
+	l.Paused = why
+	b.doubt(FamilyLink.ID("moving"), lacking("values were not seen to freeze so far", l.Paused))
 }
 
 func (l *link) spike(d *event.ValueSpikedData, span event.Span, b *Book) {

@@ -54,9 +54,9 @@ func newPhone(s *Plan, tap int, hands *tilter, streams streams) *phone {
 	p.sender = uint16(1 + p.rng.Uint32N(0xFFFF))
 	p.off = p.rng.Int64N(2*phoneOff+1) - phoneOff
 	p.began = p.rng.Int64N(int64(time.Hour))
-	p.bias = tilt.About(p.rng.NormFloat64(), p.rng.NormFloat64(), 0.1, phoneBias*p.rng.Float64())
+	p.bias = tilt.About(p.rng.NormFloat64(), p.rng.NormFloat64(), 0.1, float64(phoneBias*p.rng.Float64()))
 	for i := range p.drift {
-		p.drift[i] = phoneDrift * (2*p.rng.Float64() - 1)
+		p.drift[i] = float64(phoneDrift * (float64(2*p.rng.Float64()) - 1))
 	}
 	p.next = p.rng.Int64N(int64(time.Second))
 	p.posts, p.spoke = p.next+phoneBatch, -int64(time.Minute)
@@ -82,11 +82,11 @@ func (p *phone) act() {
 	lies := p.lies(now)
 	turned := p.last.Inverse().Then(lies)
 	p.last = lies
-	shown := lies.Then(tilt.About(p.rng.NormFloat64(), p.rng.NormFloat64(), p.rng.NormFloat64(), phoneNoise*p.rng.NormFloat64()))
+	shown := lies.Then(tilt.About(p.rng.NormFloat64(), p.rng.NormFloat64(), p.rng.NormFloat64(), float64(phoneNoise*p.rng.NormFloat64())))
 	a := tilt.Attitude{Sender: p.sender, Time: p.began + now + now/million*p.off/1000, Turn: shown.Counts(), Gyro: !p.plan.NoGyro}
 	for i := range a.Rate {
-		rate := float64(2*turned[i+1])*180/math.Pi*float64(p.plan.Rate) + p.drift[i]
-		a.Rate[i] = int32(math.Round(100 * rate))
+		rate := float64(turned[i+1]*(360/math.Pi)*float64(p.plan.Rate)) + p.drift[i]
+		a.Rate[i] = int32(math.Round(float64(100 * rate)))
 	}
 	if now-p.spoke >= int64(time.Second) {
 		p.spoke = now
