@@ -90,7 +90,7 @@ func wantedPreset(p sheet.Preset) string {
 // see judges a loss when it is over. What a failsafe flag says while it goes on is
 // not the whole of it: a receiver may hold for seconds and then go elsewhere.
 func (f *failsafe) see(e *event.Event, b *Book) {
-	f.Phone.see(e)
+	f.Phone.hears(e)
 	if d, ok := e.Data.(event.LossData); ok {
 		f.lost(&d, event.Span{From: e.From, To: e.At}, b)
 	}

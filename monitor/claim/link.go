@@ -65,7 +65,7 @@ func (l *link) see(e *event.Event, b *Book) {
 	case event.ExposureData:
 		l.watched(e, &d, b)
 	}
-	l.Phone.see(e)
+	l.Phone.hears(e)
 	if e.Kind == event.SessionEnded && len(l.Watched.Taps) == 0 {
 		l.judge(&exposure{}, span, b)
 	}

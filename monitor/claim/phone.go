@@ -17,7 +17,7 @@ type phone struct {
 	Left  unit.Time `json:"left"` // date when the latest one was there last; 0: there was none
 }
 
-func (p *phone) see(e *event.Event) {
+func (p *phone) hears(e *event.Event) {
 	switch e.Kind {
 	case event.TiltHeard:
 		p.There = true
