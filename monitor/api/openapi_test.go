@@ -198,7 +198,7 @@ var exchanges = []exchange{
 	{"POST", "/api/tilt", `{"sentences":"$PBTI,1,late,0,R*00\r\n"}`, []string{asJSON, bearer}, 503},
 	{"POST", "/api/tilt", `{"sentences":"$PBTI,1,phone,0,R*00"}`, []string{asJSON, bearer}, 422},
 	{"POST", "/api/tilt", `{"sentences":"$PBTI\u0007\r\n"}`, []string{asJSON, bearer}, 422},
-	{"POST", "/api/tilt", `{"sentences":"` + strings.Repeat("$\r\n", 65) + `"}`, []string{asJSON, bearer}, 422},
+	{"POST", "/api/tilt", `{"sentences":"` + strings.Repeat(`$\r\n`, 65) + `"}`, []string{asJSON, bearer}, 422},
 	{"POST", "/api/tilt", `{"sentences":"$` + strings.Repeat("a", 80) + `\r\n"}`, []string{asJSON, bearer}, 422},
 	{"POST", "/api/tilt", `{}`, []string{asJSON, bearer}, 400},
 	{"POST", "/api/tilt", `{"sentences":"$\r\n"}`, []string{asJSON}, 401},
@@ -311,6 +311,8 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	tried[exchange{"GET", "/api/drills", "", nil, 404}.try(t, full, doc)] = true
 	tried[exchange{"GET", "/api/draft", "", nil, 404}.try(t, full, doc)] = true
 	tried[exchange{"POST", "/api/draft", `{"do":"begin"}`, []string{asJSON, bearer}, 404}.try(t, full, doc)] = true
+	without := start(t, func(o *api.Options) { o.Tilt = nil })
+	tried[exchange{"POST", "/api/tilt", `{"sentences":"$\r\n"}`, []string{asJSON, bearer}, 404}.try(t, without, doc)] = true
 	require.NoError(t, os.Remove(full.file))
 	tried[exchange{"GET", "/api/timeline", "", nil, 503}.try(t, full, doc)] = true
 	tried[exchange{"GET", "/api/sessions", "", nil, 503}.try(t, start(t, func(o *api.Options) { o.Past = noPast{} }), doc)] = true
