@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -32,12 +33,15 @@ func (m *measuring) careless() []*claim.Claim {
 			m.run(20 * unit.Millisecond)
 			continue
 		}
-		if len(m.prompts) > 0 {
+		stands := len(m.prompts) == 0
+		if !stands {
 			standing = m.prompts[len(m.prompts)-1]
 		}
 		m.prompts = nil
 		steps := m.hands.Follow(standing)
-		if slips := operator.Slips(); m.rng.IntN(2) == 0 && slipped < 30 {
+		if stands { // it was done before, and the wire can't show it again
+			steps = append(steps, operator.Step{Wait: time.Second, Enter: true})
+		} else if slips := operator.Slips(); m.rng.IntN(2) == 0 && slipped < 30 {
 			steps, _ = m.hands.FollowWithSlip(standing, slips[m.rng.IntN(len(slips))])
 			slipped++
 		}
@@ -51,11 +55,12 @@ func (m *measuring) careless() []*claim.Claim {
 func (m *measuring) followsUntilAnother(prompt string, steps []operator.Step) {
 	for _, step := range steps {
 		m.run(unit.Duration(step.Wait))
-		if len(m.prompts) > 0 || m.ended {
-			return
-		}
-		if step.Do != "" {
+		goneOn := len(m.prompts) > 0 || m.ended
+		if step.Do != "" && (!goneOn || strings.HasPrefix(step.Do, "trim") || strings.HasPrefix(step.Do, "release")) { // they still tidy up
 			m.do("%s", step.Do)
+		}
+		if goneOn {
+			continue
 		}
 		if step.Enter {
 			m.tell(drill.Degrees, prompt, step.Words)

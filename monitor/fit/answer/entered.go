@@ -39,7 +39,7 @@ func (g *grouped) entered(s *sheet.Sheet, last *event.ModelRestedData, rests []e
 	seen := float64(now) - off
 	expected := lines.Middle + float64(lines.Slope*float64(last.AngleMDeg)/milli) - lines.Step - off
 	d.SeenNS, d.ExpectedNS = round(seen), round(expected)
-	switch near := sharePart * math.Abs(expected); {
+	switch near := float64(sharePart * math.Abs(expected)); {
 	case math.Abs(expected) < expectedLeast:
 	case math.Abs(seen-expected) <= near:
 		d.Holds = event.HoldsAttitude

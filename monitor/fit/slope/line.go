@@ -38,7 +38,7 @@ func Through(points []Point) (Line, bool) {
 	}
 	l.Stray = math.Sqrt(left / float64(l.Freedom))
 	l.SlopeError = l.Stray / math.Sqrt(m.squares)
-	l.InterceptError = l.Stray * math.Sqrt(1/m.n+float64(m.x*m.x)/m.squares)
+	l.InterceptError = float64(l.Stray * math.Sqrt(1/m.n+float64(m.x*m.x)/m.squares))
 	return l, true
 }
 
