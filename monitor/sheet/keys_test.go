@@ -225,6 +225,9 @@ func TestReaderAsksForRows(t *testing.T) {
 	files, err := filepath.Glob("*.go")
 	require.NoError(t, err)
 	for _, name := range files {
+		if name == "papers.go" { // the keys of another file, which are the entries of the papers
+			continue
+		}
 		text, err := os.ReadFile(name)
 		require.NoError(t, err)
 		for _, get := range regexp.MustCompile(`\.get\("([a-z_]+)"\)`).FindAllStringSubmatch(string(text), -1) {
