@@ -31,6 +31,11 @@ func (d *drilled) drills(wanted []string) (list []string) {
 			list = append(list, name)
 		}
 	}
+	return d.laterDrills(list, wanted)
+}
+
+// laterDrills puts those among them that have come since, so that the draws of the others stand.
+func (d *drilled) laterDrills(list, wanted []string) []string {
 	if _, ok := d.plan(drill.Stir); ok && (slices.Contains(wanted, drill.Stir) || d.craft.soak.rng.IntN(100) < 60) {
 		list = slices.Insert(list, d.craft.soak.rng.IntN(len(list)+1), drill.Stir)
 	}

@@ -154,9 +154,9 @@ func (p *phoned) eachTiltWasSeen(seed uint64) {
 		n++
 		assert.Equal(p.t, "as-asked", string(d.Tilt.Sight), "seed %d, %s: %+v", seed, d.Prompt, d.Tilt)
 		assert.Equal(p.t, "count", d.By)
-		real := p.really(p.events[i].From, p.events[i].At, d.Prompt)
+		far := p.really(p.events[i].From, p.events[i].At, d.Prompt)
 		angle := d.Tilt.Signed()
-		assert.InDelta(p.t, real, max(angle, -angle), float64(max(d.Tilt.DoubtCdeg, real*4/100)), "seed %d, %s: %+v", seed, d.Prompt, d.Tilt)
+		assert.InDelta(p.t, far, max(angle, -angle), float64(max(d.Tilt.DoubtCdeg, far*4/100)), "seed %d, %s: %+v", seed, d.Prompt, d.Tilt)
 	}
 	assert.Positive(p.t, n)
 }
@@ -201,7 +201,10 @@ func TestWhatDisagreesIsAskedAbout(t *testing.T) {
 			askew  int
 			top    string
 			turned int
-		}{{180, "nose", 1}, {170, "nose", 1}, {-165, "nose", 1}, {90, "nose", 1}, {-75, "nose", 1}, {105, "nose", 1}, {0, "tail", 1}, {0, "left", 1}, {15, "nose", -1}, {-20, "nose", -1}} {
+		}{
+			{180, "nose", 1}, {170, "nose", 1}, {-165, "nose", 1}, {90, "nose", 1}, {-75, "nose", 1}, {105, "nose", 1},
+			{0, "tail", 1}, {0, "left", 1}, {15, "nose", -1}, {-20, "nose", -1},
+		} {
 			p := withPhone(t, airframes[seed%3], x.askew, x.top, "", seed)
 			p.turned = x.turned
 			p.do("signal on")

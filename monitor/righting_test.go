@@ -44,16 +44,20 @@ func TestFaultsOfRighting(t *testing.T) {
 		own   string
 		says  string
 	}{
-		"none":             {right, nil, "", ""},
-		"it does nothing":  {strings.Replace(right, "gyro level when rescue 1480 3000\n", "", 1), nil, "righting/over/*", "the receiver does not take it for its switch"},
-		"another position": {strings.Replace(right, "rescue 1480 3000", "rescue 0 500", 1), nil, "righting/over/*", "look at which channel and position it listens to"},
-		"its preset":       {strings.Replace(right, "main rescue rest", "main rescue pressed", 1), []string{drill.Failsafe}, "righting/failsafe", "set its failsafe preset to rest"},
-		"nothing before":   {right, []string{drill.Righting}, "", ""},
+		"none": {right, nil, "", ""},
+		"it does nothing": {strings.Replace(right, "gyro level when rescue 1480 3000\n", "", 1), nil, "righting/over/*",
+			"the receiver does not take it for its switch"},
+		"another position": {strings.Replace(right, "rescue 1480 3000", "rescue 0 500", 1), nil, "righting/over/*",
+			"look at which channel and position it listens to"},
+		"its preset": {strings.Replace(right, "main rescue rest", "main rescue pressed", 1), []string{drill.Failsafe},
+			"righting/failsafe", "set its failsafe preset to rest"},
+		"nothing before": {right, []string{drill.Righting}, "", ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			b := aboveSheet(t, rescued(t), x.bench)
-			o := obedient{b, operator.Operator{Sheet: b.sheet, Rand: b.rng, ConfirmsTilts: true, Bus: "main", Home: []string{"aid second", "stick strength 1485 over 500ms"}}}
+			o := obedient{b, operator.Operator{Sheet: b.sheet, Rand: b.rng, ConfirmsTilts: true, Bus: "main",
+				Home: []string{"aid second", "stick strength 1485 over 500ms"}}}
 			drills := x.drill
 			if drills == nil {
 				drills = []string{drill.Response, drill.Correction, drill.Righting}

@@ -220,7 +220,8 @@ func (r *rig) causesEvent(input int64, kind event.InputKind, data []byte) {
 		r.Caused(input, &event.Event{Seq: 100 + input, Kind: event.DrillRefused, Data: event.ReasonData{Why: "no such drill"}})
 	}
 	kinds := map[event.InputKind]string{
-		event.InputMark: event.Mark, event.InputStrike: event.MarkStruck, event.InputReopen: event.Reopened, event.InputPapers: event.PapersChanged, event.InputDrillStep: event.DrillBegan,
+		event.InputMark: event.Mark, event.InputStrike: event.MarkStruck, event.InputReopen: event.Reopened,
+		event.InputPapers: event.PapersChanged, event.InputDrillStep: event.DrillBegan,
 	}
 	r.Caused(input, &event.Event{Seq: 100 + input, Kind: kinds[kind]})
 	r.AllCaused(input, true)

@@ -130,7 +130,7 @@ func TestModesAndMargins(t *testing.T) {
 	c.asks(2012, 988)
 	seen := c.now
 	assert.Equal(t, claim.VerdictOpen, c.verdict("mode/upright/front/back"), "what rests there shows nothing")
-	assert.Equal(t, "the bus asks for upright, but inner and outer never moved: whatever rests there shows nothing; work its switch",
+	assert.Equal(t, "the bus asks for upright, but inner and outer was not seen to move: whatever rests there shows nothing; work its switch",
 		c.claim("mode/upright/front/back").Sentence)
 	c.works()
 	k := c.claim("mode/upright/front/back")

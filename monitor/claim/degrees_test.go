@@ -66,7 +66,8 @@ func TestFiguresSettle(t *testing.T) {
 		verdict claim.Verdict
 		says    string
 	}{
-		"as its stick":           {-100_000, as("upright", -2500, 100, 65_000, 0), claim.VerdictRight, "-2.50 ± 0.10 µs a degree of roll, the way that aileron stick left moves it"},
+		"as its stick": {-100_000, as("upright", -2500, 100, 65_000, 0), claim.VerdictRight,
+			"-2.50 ± 0.10 µs a degree of roll, the way that aileron stick left moves it"},
 		"against its stick":      {100_000, as("upright", -2500, 100, 65_000, 0), claim.VerdictWrong, "reverse the roll correction in the stabiliser, not the servo"},
 		"its stick moves little": {29_999, as("upright", -2500, 100, 65_000, 0), claim.VerdictOpen, "too little to compare"},
 		"and just enough":        {30_000, as("upright", 2500, 100, 65_000, 0), claim.VerdictRight, "the way that"},
@@ -113,7 +114,8 @@ func TestLevelsSettle(t *testing.T) {
 		{2700, 700, claim.VerdictOpen}, {2701, 700, claim.VerdictWrong}, {-2701, 700, claim.VerdictWrong},
 	} {
 		b := figuresOf(t, -100_000)
-		sees(b, event.LevelMeasured, event.AboutStabiliser, event.LevelMeasuredData{Mode: "upright", Off: "plain", Axis: sheet.Roll, LevelMDeg: x.level, WithinMDeg: x.within})
+		sees(b, event.LevelMeasured, event.AboutStabiliser,
+			event.LevelMeasuredData{Mode: "upright", Off: "plain", Axis: sheet.Roll, LevelMDeg: x.level, WithinMDeg: x.within})
 		c := found(t, b, "level/upright/roll")
 		assert.Equal(t, x.verdict, c.Verdict, "%d: %s", x.level, c.Sentence)
 	}

@@ -141,14 +141,28 @@ func judgesOf(b *Book) []judge {
 	if s.Failsafe != nil {
 		list = append(list, newFailsafe(b))
 	}
-	if s.HasLeads() {
-		for i := range s.Outputs {
-			list = append(list, judgesOfOutput(b, &s.Outputs[i])...)
-		}
-		list = append(list, newResponse(b), newCorrection(b))
-		list = append(list, judgesOfFigures(b)...)
-	}
+	list = append(list, judgesOfLeads(b)...)
 	list = append(list, newLink(b))
+	list = append(list, judgesOfRest(b)...)
+	b.claimHandsReach() // the last to be read
+	return list
+}
+
+// judgesOfLeads are those of the servo leads, none where there is no tap on them.
+func judgesOfLeads(b *Book) (list []judge) {
+	if !b.sheet.HasLeads() {
+		return nil
+	}
+	for i := range b.sheet.Outputs {
+		list = append(list, judgesOfOutput(b, &b.sheet.Outputs[i])...)
+	}
+	list = append(list, newResponse(b), newCorrection(b))
+	return append(list, judgesOfFigures(b)...)
+}
+
+// judgesOfRest are those of what a sheet may have beside channels and leads.
+func judgesOfRest(b *Book) (list []judge) {
+	s := b.sheet
 	if s.Soak != nil {
 		list = append(list, newSoak(b))
 	}
@@ -164,7 +178,6 @@ func judgesOf(b *Book) []judge {
 	if s.Levelling != nil {
 		list = append(list, newLevelling(b))
 	}
-	b.claimHandsReach() // the last to be read
 	return list
 }
 

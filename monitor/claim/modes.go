@@ -19,7 +19,7 @@ const (
 	farEnoughInside   = "at %s the bus is at least %s inside the window of %s, which is %s"
 	noChangePasses    = "no change from one wanted mode to another passes through %s on its way"
 	asksForOtherMode  = "at %s the bus asks for %s, not for %s (%s): %s"
-	channelNeverMoved = "the bus asks for %s, but %s never moved: whatever rests there shows nothing; work its switch"
+	channelNeverMoved = "the bus asks for %s, but %s was not seen to move: whatever rests there shows nothing; work its switch"
 	asksInsideWindow  = "at %s the bus asks for %s, %s inside its window, which is %s"
 	insideWindow      = "at %s the bus is %s inside the window of %s, which is %s"
 	nearWindowEdge    = "at %s the bus is only %s inside the window of %s, which is %s; the sheet wants %s: move that " +

@@ -12,11 +12,12 @@ import (
 
 // What the builder reads of where an output rests from mode to mode.
 const (
-	restsInAll     = "%s rests within %s of the same place in every mode"
-	restedInAll    = "%s rested in each wanted mode, and jumped by %s at most from one to another"
-	restStill      = "%s jumped by %s at most so far: still to be rested in, sticks let go: %s"
-	jumpsTooFar    = "%s jumps by %s when %s takes the place of %s: %s"
-	jumpsHeld      = "%s jumps by %s when %s takes the place of %s, but outputs of a mode that holds an attitude follow how the model lies: level it, then look again"
+	restsInAll  = "%s rests within %s of the same place in every mode"
+	restedInAll = "%s rested in each wanted mode, and jumped by %s at most from one to another"
+	restStill   = "%s jumped by %s at most so far: still to be rested in, sticks let go: %s"
+	jumpsTooFar = "%s jumps by %s when %s takes the place of %s: %s"
+	jumpsHeld   = "%s jumps by %s when %s takes the place of %s, but outputs of a mode that holds an attitude follow " +
+		"how the model lies: level it, then look again"
 	jumpByChannels = "its channels ask for %s of that, so see the trims and mixes of the transmitter in that mode"
 	jumpByReceiver = "its channels stand, so see the neutral of that output in the receiver, its level, or learn the limits " +
 		"anew; which of them can't be told"

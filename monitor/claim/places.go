@@ -12,7 +12,7 @@ import (
 // What the builder reads of the places of a switch.
 const (
 	restsAndComesBack = "%s rests at %s, goes to %s when pressed and comes back"
-	standsUnmoved     = "%s stands at %s, but it never moved: whatever rests there shows nothing; work its switch"
+	standsUnmoved     = "%s stands at %s, but was not seen to move: whatever rests there shows nothing; work its switch"
 	restedAndCameBack = "%s rests at %s, goes to %s when pressed and came back"
 	standsInPlace     = "at %s %s stands at %s on the bus, %s from where the sheet puts it"
 	standsOff         = "at %s %s stands at %s on the bus, %s %s the sheet's: set what it sends at %s to %s in the transmitter, " +

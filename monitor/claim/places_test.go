@@ -99,7 +99,7 @@ func TestAChannelThatNeverMoved(t *testing.T) {
 	}
 	assert.Empty(t, c.claim(id).Evidence)
 	assert.Equal(t, claim.VerdictOpen, c.verdict(id))
-	assert.Equal(t, "inner stands at 1500 µs, but it never moved: whatever rests there shows nothing; work its switch", c.claim(id).Sentence)
+	assert.Equal(t, "inner stands at 1500 µs, but was not seen to move: whatever rests there shows nothing; work its switch", c.claim(id).Sentence)
 	seen := event.Span{From: c.now.Add(-1200 * unit.Millisecond), To: c.now.Add(-unit.Second)}
 	c.standsUnder("inner", 2012, event.SignalFailsafe, false)
 	assert.Equal(t, claim.VerdictOpen, c.verdict(id), "a receiver moved it")

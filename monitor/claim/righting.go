@@ -66,7 +66,8 @@ func newRighting(b *Book) *righting {
 	if _, ok := drill.Find(drill.Plans(s), drill.Righting); ok {
 		for _, m := range s.Overridden() {
 			r.modes = append(r.modes, m.Name)
-			b.add(of("over", m.Name), fmt.Sprintf(rightingOver, c.Name, text.ModeName(m.Name), text.ModeName(r.holds.Name)), Action{Do: DoDrill, Drill: drill.Righting}, c.Name, TopicOutputs)
+			b.add(of("over", m.Name), fmt.Sprintf(rightingOver, c.Name, text.ModeName(m.Name), text.ModeName(r.holds.Name)),
+				Action{Do: DoDrill, Drill: drill.Righting}, c.Name, TopicOutputs)
 		}
 	}
 	r.restart("")
@@ -236,10 +237,14 @@ func (r *righting) lost(d *event.LossData, span event.Span, b *Book) {
 	if !d.Shown() || d.Class == event.LossUnclear && d.Flag == event.FlagClassNever || lossTooShort(b.sheet, d) || r.at.Channel > len(d.Channels) {
 		return
 	}
-	l, id := &d.Channels[r.at.Channel-1], FamilyRighting.ID("failsafe")
-	if l.Class == event.LossSilent || l.Class == event.LossMoving {
-		return
+	if l := &d.Channels[r.at.Channel-1]; l.Class != event.LossSilent && l.Class != event.LossMoving {
+		r.left(l, d, span, b)
 	}
+}
+
+// left judges at which width a loss left the switch.
+func (r *righting) left(l *event.LossChannel, d *event.LossData, span event.Span, b *Book) {
+	id := FamilyRighting.ID("failsafe")
 	c, _ := b.sheet.Channel(r.at.Channel)
 	if why, early := watchedTooShort(c.Name, l, d); early {
 		b.unclear(id, why)

@@ -53,7 +53,8 @@ func (r *righting) together(span event.Span, b *Book) {
 		}
 		delete(r.Last, name)
 		if r.Along[name]++; r.Along[name] >= oftenAlong {
-			b.wrong(FamilyRighting.ID("alone"), fmt.Sprintf(rightingAlong, r.name, r.at.Position, name, r.Along[name]), span, map[string]int64{"times": int64(r.Along[name])})
+			b.wrong(FamilyRighting.ID("alone"), fmt.Sprintf(rightingAlong, r.name, r.at.Position, name, r.Along[name]),
+				span, map[string]int64{"times": int64(r.Along[name])})
 		}
 	}
 }

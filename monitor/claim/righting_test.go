@@ -16,7 +16,8 @@ import (
 // rescued is a court over a sheet with a switch that rights the model over plain, where nothing is answered.
 // What it leans on was seen right unless told otherwise.
 func rescued(t *testing.T, before bool) *court {
-	text := strings.Replace(string(sheettest.TwoSwitches()), "  margin: 100 us", "  righting: {channel: rescue, when: pressed, over: [plain]}\n  margin: 100 us", 1)
+	text := strings.Replace(string(sheettest.TwoSwitches()), "  margin: 100 us",
+		"  righting: {channel: rescue, when: pressed, over: [plain]}\n  margin: 100 us", 1)
 	text = strings.Replace(text, "channels:\n", "channels:\n  6: {name: rescue, kind: momentary, rest: 988, pressed: 2012}\n", 1)
 	require.Contains(t, text, "over: [plain]")
 	c := open(t, text)
@@ -101,12 +102,17 @@ func TestRightingOverAMode(t *testing.T) {
 		"it does not let go":     {80, 80, 41, nil, claim.VerdictOpen, "two seconds after rescue was let go"},
 		"it lets go for most":    {80, 80, 39, nil, claim.VerdictRight, ""},
 		"an Enter came before":   {80, 2, 0, at("on", func(d *event.DrillAnsweredData) { d.By = "builder" }), claim.VerdictOpen, "not for long enough"},
-		"another mode":           {80, 2, 0, at("on", func(d *event.DrillAnsweredData) { d.Mode = "upright" }), claim.VerdictOpen, "the bus asked for UPRIGHT instead of PLAIN"},
-		"a stick was moved":      {80, 2, 0, at("on", func(d *event.DrillAnsweredData) { d.Channels[1].MostNS += 20_000 }), claim.VerdictOpen, "elevator moved on the bus meanwhile"},
-		"the transmitter is off": {80, 2, 0, at("on", func(d *event.DrillAnsweredData) { d.Signal = event.SignalFailsafe }), claim.VerdictOpen, "did not hear its transmitter"},
-		"channels leapt":         {80, 2, 0, at("on", func(d *event.DrillAnsweredData) { d.Suspect = true }), claim.VerdictOpen, "had leapt at once"},
-		"the lead was silent":    {80, 2, 0, at("on", func(d *event.DrillAnsweredData) { d.Outputs = nil }), claim.VerdictOpen, "no output that corrects this sent pulses all along"},
-		"never held":             {80, 2, 0, at("hold", func(d *event.DrillAnsweredData) { d.Prompt = "strange" }), claim.VerdictOpen, "sent no pulses for a part of the drill"},
+		"another mode": {80, 2, 0, at("on", func(d *event.DrillAnsweredData) { d.Mode = "upright" }), claim.VerdictOpen,
+			"the bus asked for UPRIGHT instead of PLAIN"},
+		"a stick was moved": {80, 2, 0, at("on", func(d *event.DrillAnsweredData) { d.Channels[1].MostNS += 20_000 }), claim.VerdictOpen,
+			"elevator moved on the bus meanwhile"},
+		"the transmitter is off": {80, 2, 0, at("on", func(d *event.DrillAnsweredData) { d.Signal = event.SignalFailsafe }), claim.VerdictOpen,
+			"did not hear its transmitter"},
+		"channels leapt": {80, 2, 0, at("on", func(d *event.DrillAnsweredData) { d.Suspect = true }), claim.VerdictOpen, "had leapt at once"},
+		"the lead was silent": {80, 2, 0, at("on", func(d *event.DrillAnsweredData) { d.Outputs = nil }), claim.VerdictOpen,
+			"no output that corrects this sent pulses all along"},
+		"never held": {80, 2, 0, at("hold", func(d *event.DrillAnsweredData) { d.Prompt = "strange" }), claim.VerdictOpen,
+			"sent no pulses for a part of the drill"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			c := rescued(t, true)

@@ -29,15 +29,17 @@ const (
 	declare = "set the model up on a stand in the attitude in which it is to fly, and the inclinometer on it to zero: all angles count from " +
 		"there; hands off, until the next prompt comes"
 	layDown  = "lay the model back into the attitude for flying: the inclinometer reads zero; hands off, until the next prompt comes"
-	readText = "%s by about %d degrees, in one brisk movement, and prop it up there, hands off; type the angle that the inclinometer reads, without a sign, once it rests"
-	waits    = "leave the model propped up as it is, hands off, until the next prompt comes"
+	readText = "%s by about %d degrees, in one brisk movement, and prop it up there, hands off; type the angle " +
+		"that the inclinometer reads, without a sign, once it rests"
+	waits = "leave the model propped up as it is, hands off, until the next prompt comes"
 )
 
 // rests are how hands bring the model to an angle about an axis (common practice).
 var rests = map[string]struct{ there, other string }{
 	sheet.Pitch: {"raise the tail", "raise the nose"},
 	sheet.Roll:  {"raise the left wing", "raise the right wing"},
-	sheet.Yaw:   {"turn the nose to the left on the spot, along lines drawn on the bench,", "turn the nose to the right on the spot, along lines drawn on the bench,"},
+	sheet.Yaw: {"turn the nose to the left on the spot, along lines drawn on the bench,",
+		"turn the nose to the right on the spot, along lines drawn on the bench,"},
 }
 
 // degreesPlan has the model rest at angles that are typed: how far outputs go for each degree,
@@ -59,29 +61,32 @@ func degreesPlan(s *sheet.Sheet) Plan {
 	if !s.HasLeads() || !s.Measures(sheet.MeasureDegrees) && !s.Measures(sheet.MeasureLevel) {
 		return p
 	}
-	axes := judged(s)
-	modes := answering(s)
-	if len(axes) == 0 || len(modes) == 0 {
-		return p
+	if axes, modes := judged(s), answering(s); len(axes) > 0 && len(modes) > 0 {
+		p.Prompts = measured(s, axes, modes)
 	}
+	return p
+}
+
+// measured are the prompts that measure about some axes in some modes.
+func measured(s *sheet.Sheet, axes []string, modes []*sheet.Mode) (list []Prompt) {
 	for _, axis := range axes {
-		p.Prompts = append(p.Prompts, holdOver(s, p.Name, axis)...)
+		list = append(list, holdOver(s, Degrees, axis)...)
 	}
 	w := newSwitchPath(s)
 	if off := s.Off(); off != nil {
-		p.Prompts = append(p.Prompts, w.prompts(p.Name+"/off/set", off.WantedAt[0], Ask{Act: ActPut, Mode: off.Name})...)
-		p.Prompts = append(p.Prompts, timed(p.Name+"/off", declare, Ask{Act: ActDeclare, Mode: off.Name}, 2*layTime))
+		list = append(list, w.prompts(Degrees+"/off/set", off.WantedAt[0], Ask{Act: ActPut, Mode: off.Name})...)
+		list = append(list, timed(Degrees+"/off", declare, Ask{Act: ActDeclare, Mode: off.Name}, 2*layTime))
 	}
 	for _, m := range modes {
-		p.Prompts = append(p.Prompts, w.prompts(p.Name+"/"+m.Name+"/set", m.WantedAt[0], Ask{Act: ActPut, Mode: m.Name})...)
+		list = append(list, w.prompts(Degrees+"/"+m.Name+"/set", m.WantedAt[0], Ask{Act: ActPut, Mode: m.Name})...)
 		for _, axis := range axes {
-			p.Prompts = append(p.Prompts, bothWays(m.Name, axis)...)
+			list = append(list, bothWays(m.Name, axis)...)
 		}
 		if off := s.Off(); off != nil && m.Does == sheet.DoesStay && axes[0] != sheet.Yaw {
-			p.Prompts = append(p.Prompts, enterTilted(w, off, m, axes[0])...)
+			list = append(list, enterTilted(w, off, m, axes[0])...)
 		}
 	}
-	return p
+	return list
 }
 
 // answering are the modes in which outputs are to answer a tilt.

@@ -12,7 +12,8 @@ import (
 
 // The sides and the seconds are the sheet's.
 func TestPromptsOfLevelling(t *testing.T) {
-	s := starter(t, "\nheartbeat:", "\nlevelling: {starts: hold the button, sides: [flat, nose up, on its back], rests: 3s, ends: wait for the lamp, still_after_power_up: 4s}\nheartbeat:")
+	s := starter(t, "\nheartbeat:",
+		"\nlevelling: {starts: hold the button, sides: [flat, nose up, on its back], rests: 3s, ends: wait for the lamp, still_after_power_up: 4s}\nheartbeat:")
 	assert.Equal(t, []string{
 		"levelling/start: begin levelling as the receiver's manual says: hold the button",
 		"levelling/1/lay: lay it so: flat; let go of it, and press Enter once it lies still",

@@ -21,7 +21,8 @@ func TestPromptsOfRighting(t *testing.T) {
 	s := rescued(t)
 	assert.Equal(t, []string{
 		"righting/damping/set: put inner to back",
-		"righting/damping/prop: raise the tail by about 30 degrees and prop it there on something firm, so that nobody holds it; hands clear, and press Enter once it lies still",
+		"righting/damping/prop: raise the tail by about 30 degrees and prop it there on something firm, so that nobody holds it; " +
+			"hands clear, and press Enter once it lies still",
 		"righting/damping/hold/way/1/outer/back: put outer to back",
 		"righting/damping/hold: put inner to front (outer stays at back)",
 		"righting/damping/back: put inner to back",

@@ -85,6 +85,7 @@ func restoreState(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (
 		return nil, fmt.Errorf("checkpoint: got %d taps in its view, want %d", len(s.View.Taps), len(e.view.Taps))
 	}
 	e.view.Taps, e.view.Drill, e.view.Prompt, e.view.PromptAt = s.View.Taps, s.View.Drill, s.View.Prompt, s.View.PromptAt
+	e.view.Papers, e.view.Reopens = s.View.Papers, s.View.Reopens
 	if err := eachFromJSON(s.Decoders, e.decoders, "decoders"); err != nil {
 		return nil, err
 	}

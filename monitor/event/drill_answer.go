@@ -98,20 +98,10 @@ func ChannelNumber(channel int) string { return fmt.Sprintf("channel %d", channe
 // PromptAnswer says what the wire did at a prompt that stood for so long; called names a channel
 // by its number, and "" leaves it out.
 func PromptAnswer(d *DrillAnsweredData, lasted unit.Duration, called func(channel int) string) string {
-	how, ok := answeredBy[d.By]
-	if !ok {
-		how = "done"
-	}
 	if d.Words != "" {
 		return promptWords(d) + ": " + d.Words
 	}
-	s := promptWords(d) + ": " + how
-	if d.Doubt != "" {
-		s += ", but " + d.Doubt
-	}
-	if d.Tilt != nil {
-		s += ", " + tiltSeen(d.Tilt)
-	}
+	s := promptWords(d) + ": " + howAnswered(d)
 	short := d.By == "builder" && lasted < hearable
 	switch {
 	case d.Frames == 0 && short:
@@ -131,6 +121,21 @@ func PromptAnswer(d *DrillAnsweredData, lasted unit.Duration, called func(channe
 	}
 	parts = append(parts, outputsMoved(d.Outputs, short)...)
 	return s + "; " + strings.Join(parts, ", ") + whoseDoing(d.Signal, d.Suspect)
+}
+
+// howAnswered says who answered a prompt, and what is doubted or was seen of it.
+func howAnswered(d *DrillAnsweredData) string {
+	how, ok := answeredBy[d.By]
+	if !ok {
+		how = "done"
+	}
+	if d.Doubt != "" {
+		how += ", but " + d.Doubt
+	}
+	if d.Tilt != nil {
+		how += ", " + tiltSeen(d.Tilt)
+	}
+	return how
 }
 
 // promptWords are what a prompt asked for, without what follows the first clause. An answer

@@ -37,10 +37,10 @@ var bringsBack = map[state.Condition]string{
 	state.ConditionFailsafe:    "switch the transmitter on, sticks and switches at home: the receiver of %s is in failsafe",
 }
 
-// tapsThatAre are the names of the taps in one condition.
+// tapsThatAre are the names of the taps in one condition; a phone is there when it is wanted.
 func tapsThatAre(c state.Condition, s *state.State) (names []string) {
 	for i := range s.Taps {
-		if s.Taps[i].Condition() == c && !slices.Contains(names, s.Taps[i].Name) {
+		if s.Taps[i].Phone == nil && s.Taps[i].Condition() == c && !slices.Contains(names, s.Taps[i].Name) {
 			names = append(names, s.Taps[i].Name)
 		}
 	}

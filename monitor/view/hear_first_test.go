@@ -29,7 +29,8 @@ func TestWhatIsNotHeardComesFirst(t *testing.T) {
 		none  bool   // the first step is one of the sheet's
 	}{
 		{name: "all is well", taps: []state.Tap{live}, none: true},
-		{name: "the transmitter is off", taps: []state.Tap{inFailsafe}, want: "switch the transmitter on, sticks and switches at home: the receiver of main is in failsafe"},
+		{name: "the transmitter is off", taps: []state.Tap{inFailsafe},
+			want: "switch the transmitter on, sticks and switches at home: the receiver of main is in failsafe"},
 		{name: "a drill asked for it", taps: []state.Tap{inFailsafe}, drill: "failsafe", none: true},
 		{name: "the adapter is out", taps: []state.Tap{gone}, want: "plug in the adapter of main again"},
 		{name: "no supply", taps: []state.Tap{silentToo, silent}, want: "at the lead of main and leads, and whether the transmitter is on"},

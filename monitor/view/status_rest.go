@@ -26,16 +26,7 @@ func restParts(s *state.State, sh *sheet.Sheet, buses, boards []*state.Tap) (par
 	if n := s.VerdictCount().Wrong; n > 0 {
 		add(state.PartWrong, fmt.Sprintf("%d SEEN WRONG", n), Wrong)
 	}
-	for _, t := range boards {
-		r := conditionOf(t)
-		add(state.PartBoard, t.Name+" "+r.text, r.grade)
-	}
-	for i := range s.Taps {
-		if t := &s.Taps[i]; t.Phone != nil && (t.LastNS >= 0 || t.Phone.Heard) {
-			r := phoneOf(t)
-			add(state.PartPhone, t.Name+" "+r.text, r.grade)
-		}
-	}
+	parts = append(parts, besideBuses(s, boards)...)
 	soak := soakParts(s, sh)
 	parts = append(parts, soak...)
 	add(state.PartTime, clock(s.NowNS), Plain)
@@ -53,6 +44,21 @@ func restParts(s *state.State, sh *sheet.Sheet, buses, boards []*state.Tap) (par
 	}
 	if o := pulseWidths(boards); o != "" {
 		add(state.PartOutputs, o, Plain)
+	}
+	return parts
+}
+
+// besideBuses is how capture boards do, and phones that were heard.
+func besideBuses(s *state.State, boards []*state.Tap) (parts []statusPart) {
+	for _, t := range boards {
+		r := conditionOf(t)
+		parts = append(parts, statusPart{part: state.PartBoard, text: t.Name + " " + r.text, grade: r.grade})
+	}
+	for i := range s.Taps {
+		if t := &s.Taps[i]; t.Phone != nil && (t.LastNS >= 0 || t.Phone.Heard) {
+			r := phoneOf(t)
+			parts = append(parts, statusPart{part: state.PartPhone, text: t.Name + " " + r.text, grade: r.grade})
+		}
 	}
 	return parts
 }

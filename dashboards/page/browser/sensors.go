@@ -28,7 +28,8 @@ func (tab *Tab) Lies(a Attitude) {
 						return err
 					}
 				}
-				if _, err := chromedp.Call(ctx, emulation.SetSensorOverrideReadings, emulation.SetSensorOverrideReadingsParams{Type: kind, Reading: a.reading(kind)}); err != nil {
+				readings := emulation.SetSensorOverrideReadingsParams{Type: kind, Reading: a.reading(kind)}
+				if _, err := chromedp.Call(ctx, emulation.SetSensorOverrideReadings, readings); err != nil {
 					return err
 				}
 			}

@@ -80,7 +80,10 @@ type Tap struct {
 // New makes a runner for the drills of a sheet over its first bus tap, its tap on
 // the servo leads and that on a phone.
 func New(s *sheet.Sheet, bus, leads, phone Tap) *Runner {
-	return &Runner{place: place{sheet: s, bus: bus, leads: leads, phone: phone, plans: drill.Plans(s), channels: channelsOf(s), sticks: sticksOf(s), outputs: s.Outputs}}
+	return &Runner{place: place{
+		sheet: s, bus: bus, leads: leads, phone: phone,
+		plans: drill.Plans(s), channels: channelsOf(s), sticks: sticksOf(s), outputs: s.Outputs,
+	}}
 }
 
 // BusState is what is known of the runner's bus.
@@ -113,12 +116,7 @@ func (r *Runner) See(o *event.Observation, h *BusState, emit event.Emit) {
 	if r.Finished {
 		r.end("finished", "", emit)
 	}
-	if r.Name == drill.Range && h.Phone {
-		r.interrupt(besidePhone, emit)
-	}
-	if r.walking() {
-		r.walks(o, h, emit)
-	}
+	r.onTheWay(o, h, emit)
 	switch o.Kind {
 	case event.FrameSeen:
 		if r.Name != "" && o.Tap == r.bus.Number && !o.Frame.Bad {
@@ -134,6 +132,16 @@ func (r *Runner) See(o *event.Observation, h *BusState, emit event.Emit) {
 		r.passes(o, h, emit)
 	default:
 		r.broken(o, emit)
+	}
+}
+
+// onTheWay follows a walk, which a phone beside the receiver ends: it is a radio of its own.
+func (r *Runner) onTheWay(o *event.Observation, h *BusState, emit event.Emit) {
+	if r.Name == drill.Range && h.Phone {
+		r.interrupt(besidePhone, emit)
+	}
+	if r.walking() {
+		r.walks(o, h, emit)
 	}
 }
 

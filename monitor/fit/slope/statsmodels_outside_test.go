@@ -41,7 +41,8 @@ for rows in asked:
 		require.True(t, ok)
 		l, ok := Through(points[i])
 		require.True(t, ok)
-		for k, got := range []float64{s.Slope, s.Middle, s.Step, s.SlopePart * s.Stray, s.MiddlePart * s.Stray, s.StepPart * s.Stray, Within(s.SlopePart*s.Stray, s.Freedom),
+		for k, got := range []float64{s.Slope, s.Middle, s.Step, s.SlopePart * s.Stray, s.MiddlePart * s.Stray, s.StepPart * s.Stray,
+			Within(s.SlopePart*s.Stray, s.Freedom),
 			l.Slope, l.Intercept, l.SlopeError, l.InterceptError} {
 			assert.InEpsilon(t, want[k], got, 1e-8, "%d: %d", i, k)
 		}

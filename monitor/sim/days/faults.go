@@ -67,16 +67,7 @@ func (d *day) before(c filestest.Call) error {
 		return nil
 	}
 	l.call = c.Op + " " + c.Name
-	if c.Op == "sync" && d.story.Slow > 0 && (!d.sleep(d.now+d.luck.Int64N(d.story.Slow)) || l.over) {
-		return errGone
-	}
-	if d.calls > 0 {
-		if d.calls--; d.calls == 0 {
-			d.die(l)
-			return errGone
-		}
-	}
-	if !d.hangs(l) {
+	if !d.survives(c, l) {
 		return errGone
 	}
 	if err := d.faults.refuse(c, d.now); err != nil {
@@ -87,6 +78,20 @@ func (d *day) before(c filestest.Call) error {
 	}
 	d.promise(c)
 	return nil
+}
+
+// survives waits for as long as a call takes; not so: the life is over with it.
+func (d *day) survives(c filestest.Call, l *life) bool {
+	if c.Op == "sync" && d.story.Slow > 0 && (!d.sleep(d.now+d.luck.Int64N(d.story.Slow)) || l.over) {
+		return false
+	}
+	if d.calls > 0 {
+		if d.calls--; d.calls == 0 {
+			d.die(l)
+			return false
+		}
+	}
+	return d.hangs(l)
 }
 
 // hangs waits until the disk answers; not so: the life is over meanwhile.

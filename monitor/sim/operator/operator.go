@@ -42,13 +42,10 @@ func (h *Operator) Follow(prompt string) []Step {
 	}
 	name, rest, _ := strings.Cut(prompt, "/")
 	about, step, _ := strings.Cut(rest, "/") // an axis, a mode, or a channel
+	if steps, ok := h.withTheModel(name, about, prompt); ok {
+		return steps
+	}
 	switch name {
-	case "correction":
-		return h.step(prompt, about, "")
-	case "response":
-		return h.step(prompt, h.Sheet.Tilted(), about)
-	case "laying":
-		return h.lays(about, prompt)
 	case "mode":
 		return h.mode(about, step)
 	case "gain":
@@ -61,20 +58,33 @@ func (h *Operator) Follow(prompt string) []Step {
 		return h.limits(about)
 	case "stir":
 		return h.stir(about)
-	case "levelling":
-		return h.levelling(prompt)
-	case "keep-still":
-		return h.keepStill(about)
-	case "righting":
-		return h.righting(prompt, about)
-	case "degrees":
-		return h.degrees(prompt)
 	case rangeDrill:
 		return h.walk(event.PromptPart(prompt))
 	case failsafe, powerUp:
 		return h.loss(name, about, event.PromptPart(prompt))
 	}
 	return nil
+}
+
+// withTheModel is what hands do in drills for which the model is tilted, laid or left alone.
+func (h *Operator) withTheModel(name, about, prompt string) (steps []Step, ok bool) {
+	switch name {
+	case "correction":
+		return h.step(prompt, about, ""), true
+	case "response":
+		return h.step(prompt, h.Sheet.Tilted(), about), true
+	case "laying":
+		return h.lays(about, prompt), true
+	case "levelling":
+		return h.levelling(prompt), true
+	case "keep-still":
+		return h.keepStill(about), true
+	case "righting":
+		return h.righting(prompt, about), true
+	case "degrees":
+		return h.degrees(prompt), true
+	}
+	return nil, false
 }
 
 // switchOnTheWay is what a prompt ".../way/N/CHANNEL/POSITION" asks for.

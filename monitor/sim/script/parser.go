@@ -81,7 +81,8 @@ func settings() []setting {
 		{"hands", (*parser).hands}, {"cutoff", (*parser).cutoff}, {"fault", (*parser).fault},
 		{"teach", (*parser).teach}, {"stabiliser", (*parser).stabiliser}, {"warns", (*parser).warns}, {"second", (*parser).second},
 		{"gate", (*parser).gate}, {"phase", (*parser).phase}, {"tremble", (*parser).tremble},
-		{"board", (*parser).board}, {"phone", (*parser).phone}, {"servos", (*parser).servos}, {"axis", (*parser).axisStick}, {"gyro", (*parser).gyro}, {"output", (*parser).output},
+		{"board", (*parser).board}, {"phone", (*parser).phone}, {"servos", (*parser).servos}, {"axis", (*parser).axisStick},
+		{"gyro", (*parser).gyro}, {"output", (*parser).output},
 	}
 }
 

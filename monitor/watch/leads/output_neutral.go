@@ -30,7 +30,7 @@ const (
 type OutputNeutral struct {
 	Tap     uint8
 	Rest    outputRest
-	Frame   bus.Counts      // of the latest frame
+	Frame   bus.Counts // of the latest frame
 	Outputs event.ByOutput[outputNeutral]
 }
 
