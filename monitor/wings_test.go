@@ -116,7 +116,7 @@ var leadFamilies = []struct {
 	}},
 	{"output stuck", false, func(r *rand.Rand, _ *airframe) (string, []string) {
 		n := pick(r, "1", "2", "4")
-		return "fault dead " + n + " 1500\n", []string{"moves/output:" + n}
+		return "fault dead " + n + " 1500\n", []string{"moves/output:" + n, "ends/output:" + n}
 	}},
 	{"motor holds on loss", false, func(*rand.Rand, *airframe) (string, []string) {
 		return "fault loss 3 holds\n", []string{"failsafe/output:3"}

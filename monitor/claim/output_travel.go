@@ -22,6 +22,7 @@ const (
 	shortIsLimit   = "the receiver cuts it off there: learn the limits anew, with full rates"
 	shortElsewhere = "its channels reach their ends on the bus, so make its travel greater in the receiver, or learn the limits " +
 		"anew with full rates; which of the two can't be told"
+	shortStuck     = "it hardly leaves its middle: see first whether it moves with its channels at all"
 	pastItsEnd     = "%s goes past its own end: make that end of its travel smaller in the transmitter"
 	beyondReceiver = "make its travel smaller in the receiver, or learn the limits anew; which of the two can't be told"
 )
@@ -71,7 +72,10 @@ func (j *outputTravel) reached(d *event.OutputReachedData, span event.Span, b *B
 	switch {
 	case d.ShortNS > tolerance:
 		cure := shortElsewhere
-		if j.Clipped[side(d.Upper)] {
+		switch {
+		case d.ShortNS > (j.output.Travel.To-j.output.Travel.From)*2/5:
+			cure = shortStuck
+		case j.Clipped[side(d.Upper)]:
 			cure = shortIsLimit
 		}
 		b.wrong(id, fmt.Sprintf(standsShort, output(j.output), unit.FormatWidth(d.WidthNS), unit.FormatWidth(d.ShortNS),

@@ -12,8 +12,8 @@ var keyWords = map[Act]string{
 	ActCount: "GET READY", ActLevel: "LEVEL", ActLook: "LOOK", ActLearn: "LEARN",
 	ActWait: "WAIT", ActAway: "MOVE ALL AWAY", ActOff: "TRANSMITTER OFF", ActSettle: "TOUCH NOTHING", ActOn: "TRANSMITTER ON", ActBack: "WAIT",
 	ActStill: "TOUCH NOTHING", ActStir: "STIR", ActTell: "TELL", ActWalk: "WALK",
-	ActProp:  "PROP TILTED",
-	ActLay:   "LAY THE PHONE",
+	ActProp: "PROP TILTED",
+	ActLay:  "LAY THE PHONE", ActDeclare: "AS FOR FLYING", ActEnter: "TOUCH NOTHING",
 	ActStart: "BEGIN", ActSide: "LAY", ActRests: "TOUCH NOTHING", ActFinish: "END", ActUnplug: "RECEIVER OFF", ActReplug: "RECEIVER ON",
 }
 
@@ -32,6 +32,11 @@ func (p *Plan) KeyWord(s *sheet.Sheet, q *Prompt) string {
 		return keyTilts[a.Axis].there
 	case ActOpposite:
 		return keyTilts[a.Axis].other
+	case ActRead:
+		if a.Side < 0 {
+			return keyTilts[a.Axis].other
+		}
+		return keyTilts[a.Axis].there
 	case ActOff, ActOn:
 		if p.Unpowers {
 			return map[Act]string{ActOff: "BOTH OFF", ActOn: "RECEIVER ON"}[a.Act]
