@@ -73,7 +73,7 @@ func (m *measuring) followsUntilAnother(prompt string, steps []operator.Step) {
 
 // Hands that press too early, move sticks and trims, go back and begin anew accuse no correct model.
 func TestCarelessHandsAccuseNobodyInFigures(t *testing.T) {
-	for _, seed := range seedsFrom(t, 3, 2) {
+	for _, seed := range seedsFrom(t, 3, 1) {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			t.Parallel()
 			d := drawStabilised(seed)

@@ -475,7 +475,7 @@ func (h *soakHour) requireAccount(t *testing.T, without, with *count, hiccups in
 
 // An hour with ten faults: the account has what the script did, to the frame.
 func TestTheAccountOfAnHourWithFaults(t *testing.T) {
-	for _, seed := range seedsFrom(t, 0, 6) {
+	for _, seed := range seedsFrom(t, 0, 3) {
 		t.Run(strconv.FormatUint(seed, 10), func(t *testing.T) {
 			t.Parallel()
 			h := newSoakHour(t, seed, time.Hour, mostFault)
