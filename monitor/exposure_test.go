@@ -163,7 +163,8 @@ func TestUnassignedChannelsShowNothing(t *testing.T) {
 	}))
 	assert.Empty(t, right(claims, "link"))
 	assert.Equal(t, claim.VerdictRight, claims["link/moving"].Verdict, claims["link/moving"].Sentence)
-	assert.Equal(t, "inner stands at 1500.3 µs, but was not seen to move: whatever rests there shows nothing; work its switch", claims["position/inner/middle"].Sentence)
+	assert.Equal(t, "inner stands at 1500.3 µs, but was not seen to move: whatever rests there shows nothing; work its switch",
+		claims["position/inner/middle"].Sentence)
 	assert.Equal(t, "limit-learning was not set off so far: teach never moved: work its switch once", claims["gesture/limit-learning"].Sentence)
 }
 
