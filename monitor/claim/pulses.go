@@ -20,6 +20,8 @@ const (
 		"settings for it"
 	stoppedWhileHeard = "%s stopped at %s while the receiver heard its transmitter: look at its lead, then at the " +
 		"receiver's supply and settings"
+	stoppedUnknown = "%s stopped at %s, and no bus was heard: whether the receiver heard its transmitter then, or had power, " +
+		"is not known. Put the bus on a tap and listen again"
 	swingsByItself = "%s swings by itself, %s to either side, %d.%d times a second: too much gain, or something loose; " +
 		"make the gain smaller"
 	straysTooFar = "%s strayed by %s at rest with stabilisation off; this tool takes it that a good receiver stays " +
@@ -44,14 +46,15 @@ const (
 
 // pulses judges that an output's pulses come, are ones that a servo takes, and
 // stand still at rest. An output that stops is wrong while its receiver goes on,
-// hears its transmitter and has power; without a signal it is the business of
-// failsafe.
+// hears its transmitter and has power, which a bus alone shows; without a signal it is
+// the business of failsafe.
 type pulses struct {
 	output *sheet.Output
 
 	Comes  bool          `json:"comes"`    // its pulses come
 	Since  unit.Time     `json:"since_ns"` // and its receiver is not without a signal, since; -1: not now
 	Heard  unit.Duration `json:"heard_ns"` // before that
+	Bus    bool          `json:"bus"`      // a bus was heard, so that is known
 	Gone   bool          `json:"gone"`     // the receiver hears nothing, or is not heard itself
 	GoneAt unit.Time     `json:"gone_at_ns"`
 	Back   unit.Time     `json:"back_ns"` // and since when it is again
@@ -65,6 +68,7 @@ type pulses struct {
 	With     bool      `json:"with"`  // the receiver was gone then, too
 	From     unit.Time `json:"from_ns"`
 	Reported unit.Time `json:"told_ns"`
+	Paused   unit.Time `json:"paused_ns"` // the latest silence that can't be judged began then, -1: there was none
 }
 
 func newPulses(b *Book, o *sheet.Output) *pulses {
@@ -77,7 +81,7 @@ func newPulses(b *Book, o *sheet.Output) *pulses {
 		b.add(FamilyJitter.ofOutput(o), fmt.Sprintf(standsStill, output(o), unit.FormatWidth(stillJitter)),
 			Action{Do: DoRest}, topics...)
 	}
-	return &pulses{output: o, Since: -1, GoneAt: -1, Others: -1}
+	return &pulses{output: o, Since: -1, GoneAt: -1, Others: -1, Paused: -1}
 }
 
 // jitters reports whether a sheet says when stabilisation is off.
@@ -132,6 +136,7 @@ func (p *pulses) receiver(e *event.Event) {
 			p.With = p.With || p.Waits && p.withReceiver()
 		}
 	case event.BusLocked, event.FailsafeLeft:
+		p.Bus = true
 		p.Gone, p.Back = false, e.From
 		p.count(e.From)
 	}
@@ -204,14 +209,29 @@ func (p *pulses) withReceiver() bool {
 	return p.GoneAt >= 0 && p.GoneAt <= p.From.Add(sameSilence) && (p.Gone || p.Back >= p.From)
 }
 
-// stopped judges a silence, once it is known whether it is the output's own.
+// stopped judges a silence, once it is known whether it is the output's own. Where no bus
+// was heard that is never known: many receivers stop outputs without a signal, as they may.
 func (p *pulses) stopped(e *event.Event, b *Book) {
 	p.Waits = false
 	if p.With {
 		return
 	}
+	if !p.Bus {
+		p.Paused = p.From
+		p.unknown(b)
+		return
+	}
 	b.wrong(FamilyPulses.ID(about(p.output)), fmt.Sprintf(stoppedWhileHeard, output(p.output), unit.FormatClock(p.From)),
 		event.Span{From: p.From, To: e.At}, map[string]int64{"silent_ns": int64(e.At.Sub(p.From))})
+}
+
+// unknown says why a silence is not judged, and reports whether there was one.
+func (p *pulses) unknown(b *Book) bool {
+	if p.Paused < 0 {
+		return false
+	}
+	b.doubt(FamilyPulses.ID(about(p.output)), fmt.Sprintf(stoppedUnknown, output(p.output), unit.FormatClock(p.Paused)))
+	return true
 }
 
 func (p *pulses) unsteady(d *event.OutputUnsteadyData, span event.Span, b *Book) {
@@ -251,6 +271,9 @@ func (p *pulses) pause(at unit.Time) {
 // end judges what never happened.
 func (p *pulses) end(e *event.Event, b *Book) {
 	p.pause(e.At)
+	if p.unknown(b) {
+		return
+	}
 	id := FamilyPulses.ID(about(p.output))
 	if lack := lacksTime(p.Heard, leastPulses); lack != "" {
 		if p.Heard > 0 && !p.hidden(b) {
@@ -265,7 +288,7 @@ func (p *pulses) end(e *event.Event, b *Book) {
 func (p *pulses) forget(what string, at unit.Time) {
 	if what == TopicAll || what == TopicOutputs {
 		p.Heard, p.Others, p.Came, p.Since = 0, -1, p.Comes, -1
-		p.Lost, p.LostIn = 0, 0
+		p.Lost, p.LostIn, p.Paused = 0, 0, -1
 		p.count(at)
 	}
 }

@@ -56,18 +56,18 @@ func TestAnOutputsPulses(t *testing.T) {
 		{"others come, and it does", []func(*court){other, comes, minute, end}, claim.VerdictRight},
 		{"not long enough", []func(*court){comes, end}, claim.VerdictOpen},
 		{"never", []func(*court){wait, end}, claim.VerdictOpen},
-		{"it stops, and nothing else does", []func(*court){comes, stops, mark, mark}, claim.VerdictWrong},
-		{"it stops, and that is not known yet", []func(*court){comes, stops}, claim.VerdictOpen},
-		{"it stops, and is back", []func(*court){comes, stops, comes}, claim.VerdictWrong},
-		{"it stops at the end", []func(*court){comes, stops, end}, claim.VerdictWrong},
+		{"it stops, and nothing else does", []func(*court){locked, comes, stops, mark, mark}, claim.VerdictWrong},
+		{"it stops, and that is not known yet", []func(*court){locked, comes, stops}, claim.VerdictOpen},
+		{"it stops, and is back", []func(*court){locked, comes, stops, comes}, claim.VerdictWrong},
+		{"it stops at the end", []func(*court){locked, comes, stops, end}, claim.VerdictWrong},
 		{"the receiver stops too", []func(*court){comes, stops, silent, mark, end}, claim.VerdictOpen},
 		{"the receiver stopped before", []func(*court){comes, silent, stops, mark, mark, end}, claim.VerdictOpen},
 		{"without a signal", []func(*court){comes, gone, stops, mark, mark, end}, claim.VerdictOpen},
 		{"without a signal, and back with it", []func(*court){comes, gone, stops, back, comes, end}, claim.VerdictOpen},
-		{"long after the signal was back", []func(*court){comes, gone, back, comes, stops, mark, mark}, claim.VerdictWrong},
+		{"long after the signal was back", []func(*court){locked, comes, gone, back, comes, stops, mark, mark}, claim.VerdictWrong},
 		{"the supply is cut, and a failsafe follows when it is back", []func(*court){comes, silent, stops, soon, locked, gone,
 			comes, mark, mark, end}, claim.VerdictOpen},
-		{"the receiver long after", []func(*court){comes, stops, wait, silent, mark}, claim.VerdictWrong},
+		{"the receiver long after", []func(*court){locked, comes, stops, wait, silent, mark}, claim.VerdictWrong},
 		{"the receiver too, but that is known later", []func(*court){comes, stops, soon, mark, soon, silent, mark, end}, claim.VerdictOpen},
 		{"it goes on in a failsafe, and is heard for too short a time", []func(*court){comes, gone, stops, wait, mark, end}, claim.VerdictOpen},
 		{"the board falls silent", []func(*court){comes, board, wait, mark, end}, claim.VerdictOpen},
@@ -75,6 +75,12 @@ func TestAnOutputsPulses(t *testing.T) {
 		{"heard long enough, and then reopened", []func(*court){comes, minute, gone, back, reopened, end}, claim.VerdictOpen},
 		{"reopened, and then not long enough", []func(*court){comes, minute, reopened, end}, claim.VerdictOpen},
 		{"reopened, and then long enough", []func(*court){comes, reopened, minute, end}, claim.VerdictRight},
+		{"no bus was heard, and it stops", []func(*court){comes, stops, mark, mark}, claim.VerdictOpen},
+		{"no bus was heard, it stops and is back for long", []func(*court){comes, stops, comes, minute, end}, claim.VerdictOpen},
+		{"no bus was heard, it stops at the end", []func(*court){comes, stops, end}, claim.VerdictOpen},
+		{"no bus was heard, and it never stops", []func(*court){comes, minute, end}, claim.VerdictRight},
+		{"no bus was heard, right, and then it stops", []func(*court){comes, minute, end, stops, mark, mark}, claim.VerdictOpen},
+		{"no bus was heard, it stops, and it is reopened", []func(*court){comes, stops, comes, reopened, minute, end}, claim.VerdictRight},
 		{"right, and then it stops", []func(*court){locked, comes, minute, stops, mark, mark, end}, claim.VerdictWrong},
 	} {
 		t.Run(x.name, func(t *testing.T) {
@@ -84,6 +90,18 @@ func TestAnOutputsPulses(t *testing.T) {
 			}
 			assert.Equal(t, x.want, c.verdict(id), c.claim(id).Sentence)
 		})
+	}
+}
+
+// Without a bus nobody knows whether the receiver had a signal, or power, when outputs stopped.
+func TestAnOutputThatStopsWithoutABus(t *testing.T) {
+	c := starter(t)
+	c.comes()
+	c.stops()
+	c.comes()
+	for range 2 {
+		assert.Contains(t, c.claim("pulses/output:1").Sentence, "no bus was heard: whether the receiver heard its transmitter then")
+		c.hear(event.SessionEnded, "session", nil)
 	}
 }
 
