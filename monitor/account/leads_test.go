@@ -98,9 +98,9 @@ func TestLeadsAlone(t *testing.T) {
 	assert.Zero(t, got.Outages)
 	assert.Equal(t, int64(2), got.OneInHours, "3.788 to the mean time, as for a bus: 8 h bear out one in 2")
 	s := r.shown()
-	assert.Contains(t, s.Proven[0], "leads, of its outputs: No silence in 8 h")
+	assert.Contains(t, s.Proven[0], "leads, outputs 1, 2: No silence in 8 h")
 	assert.Contains(t, s.Proven[0], "occasions of silences come no more often than once in 2 h on average, 95 % sure")
-	assert.Contains(t, s.Proven[1], "output 1 (left) drifted by")
+	assert.Contains(t, s.Proven[1], "at rest no drift was seen (an hour, 95 % sure): output 1 (left) 0 µs, give or take ")
 	all := strings.Join(append(s.NotProven, account.Happened(s, nil)...), "\n")
 	assert.Contains(t, all, "an unflagged hold could not have been seen")
 	assert.NotContains(t, all, "heartbeat")
@@ -175,11 +175,15 @@ func TestSilencesOfOutputs(t *testing.T) {
 			if c.unseen {
 				assert.True(t, got.Latest[0].Unseen)
 			}
+			if got.Outages > 0 {
+				fell := map[bool][]int{false: {1}, true: {1, 2}}[name == "all in step" || name == "one behind the other"]
+				assert.Equal(t, fell, got.Latest[0].Outputs)
+			}
 			s := r.shown()
 			assert.Equal(t, s.UntilNS.Sub(s.SinceNS),
 				got.LiveNS+got.OutageNS+got.WaitingNS+got.UnpluggedNS+got.DrillNS+s.StalledNS+s.StoppedNS, "the times add up")
 			if got.Outages > 0 {
-				assert.Contains(t, s.NotProven, "leads: what silenced outputs: receiver, supply, lead or a setting, can't be told")
+				assert.Contains(t, s.NotProven, "leads: which of receiver, supply, lead or a setting silenced outputs: that can't be told")
 			}
 		})
 	}
@@ -217,7 +221,11 @@ func TestTimeOfLeadsThatCountsForNothing(t *testing.T) {
 	r.silent(r.now, 2)
 	r.rest(unit.Minute)
 	assert.Positive(t, r.leads().GoneSinceNS)
-	assert.Contains(t, account.More(r.shown()), "leads: the pulse of an output must come back first")
+	assert.Equal(t, []int{2}, r.leads().Leads.Silent)
+	assert.Contains(t, account.More(r.shown()), "leads: output 2 must come back first")
+	happened := strings.Join(account.Happened(r.shown(), func(unit.Time) string { return "then" }), "\n")
+	assert.Contains(t, happened, "leads: no silence of an output that is over\n")
+	assert.Contains(t, happened, "leads: then: output 2 went and did not come back\n")
 	r.see(event.InputMark, []byte(event.ChangedMark))
 	r.rest(unit.Minute)
 	assert.Equal(t, []int{1}, r.leads().Leads.Outputs, "what is silent was taken off")

@@ -77,15 +77,13 @@ func Happened(a *state.Account, date func(unit.Time) string) (lines []string) {
 		lines = append(lines, counts(t)...)
 		lines = append(lines, Latest(t, date)...)
 		if t.GoneSinceNS >= 0 {
-			lines = append(lines, fmt.Sprintf("%s: %s: the %s went and is not back", t.Name, date(t.GoneSinceNS), whatGoes(t)))
+			lines = append(lines, fmt.Sprintf("%s: %s: %s went and did not come back", t.Name, date(t.GoneSinceNS), whatGoes(t)))
 		}
 		if worst := WorstHour(t, date); worst != "" {
 			lines = append(lines, worst)
 		}
 	}
-	if ofLeadsAlone(a) != nil {
-		lines = append(lines, restsOfLeads(a.Rests)...)
-	}
+	lines = append(lines, RestsOfLeads(a)...)
 	if a.Dips > 0 {
 		lines = append(lines, fmt.Sprintf("bus and leads fell silent in step %s: look at the supply", text.Times(a.Dips)))
 	}
@@ -94,10 +92,13 @@ func Happened(a *state.Account, date func(unit.Time) string) (lines []string) {
 
 // whatGoes is what an outage takes away.
 func whatGoes(t *state.TapAccount) string {
-	if t.Leads != nil {
-		return "pulse of an output"
+	switch {
+	case t.Leads == nil:
+		return "the signal"
+	case len(t.Leads.Silent) == 0: // nobody listens
+		return "an output"
 	}
-	return "signal"
+	return ofOutputs(t.Leads.Silent)
 }
 
 func outages(t *state.TapAccount) string {
@@ -105,7 +106,7 @@ func outages(t *state.TapAccount) string {
 		return silences(t)
 	}
 	if t.Outages == 0 {
-		return t.Name + ": no outage"
+		return t.Name + ": no outage" + thatIsOver(t)
 	}
 	by := []string{}
 	for i, n := range t.Causes {
@@ -117,6 +118,14 @@ func outages(t *state.TapAccount) string {
 		text.Count(t.Outages), text.Count(t.Occasions), strings.Join(by, ", "), unit.FormatDuration(t.LongestNS))
 }
 
+// thatIsOver is what to say of none where one is not over, and so is not among them.
+func thatIsOver(t *state.TapAccount) string {
+	if t.GoneSinceNS >= 0 {
+		return " that is over"
+	}
+	return ""
+}
+
 // Latest are the latest outages that are over, oldest first.
 func Latest(t *state.TapAccount, date func(unit.Time) string) (lines []string) {
 	for _, o := range t.Latest {
@@ -126,7 +135,7 @@ func Latest(t *state.TapAccount, date func(unit.Time) string) (lines []string) {
 		}
 		what := "outage"
 		if t.Leads != nil {
-			what = aSilence.One
+			what = strings.TrimSuffix(aSilence.One+" of "+ofOutputs(o.Outputs), " of ")
 		}
 		lines = append(lines, fmt.Sprintf("%s of %s, %s%s (%s)", what, date(o.FromNS), unit.FormatDuration(o.ToNS.Sub(o.FromNS)), seen, causeOf(t, o.Cause)))
 	}
@@ -163,7 +172,8 @@ func WorstHour(t *state.TapAccount, date func(unit.Time) string) string {
 		add(&h, &t.WorstHour.Minutes[i])
 	}
 	if t.Leads != nil {
-		return fmt.Sprintf("%s: the worst hour began %s: silences: %s", t.Name, date(t.WorstHour.FromNS), text.Count(h.Outages))
+		return fmt.Sprintf("%s: the worst hour began %s: silences that ended: %s; outputs fell silent: %s", t.Name, date(t.WorstHour.FromNS),
+			text.Count(h.Outages), text.Times(h.Silences))
 	}
 	return fmt.Sprintf("%s: the worst hour began %s: outages: %s; silences: %s; missed on the air: %s of %s frames", t.Name, date(t.WorstHour.FromNS),
 		text.Count(h.Outages), text.Count(h.Silences), text.Count(h.Missed), text.Count(h.Frames))
@@ -175,12 +185,12 @@ func More(a *state.Account) (lines []string) {
 		t := &a.Taps[i]
 		switch {
 		case t.GoneSinceNS >= 0:
-			lines = append(lines, t.Name+": the "+whatGoes(t)+" must come back first")
+			lines = append(lines, t.Name+": "+whatGoes(t)+" must come back first")
 		case t.NextHours > 0 && t.Leads != nil:
-			lines = append(lines, fmt.Sprintf("%s: %s more of pulses on all outputs without a silence would prove no more often than once in %d h", t.Name,
+			lines = append(lines, fmt.Sprintf("%s: %s more of pulses on all outputs without a silence would prove: occasions no more often than once in %d h", t.Name,
 				unit.FormatSpan(t.NextNS), t.NextHours))
 		case t.NextHours > 0:
-			lines = append(lines, fmt.Sprintf("%s: %s more of a live link without an outage would prove no more often than once in %d h", t.Name,
+			lines = append(lines, fmt.Sprintf("%s: %s more of a live link without an outage would prove: occasions no more often than once in %d h", t.Name,
 				unit.FormatSpan(t.NextNS), t.NextHours))
 		}
 	}

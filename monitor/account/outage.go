@@ -1,6 +1,8 @@
 package account
 
 import (
+	"slices"
+
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
@@ -215,6 +217,9 @@ func (a *Account) over(tap uint8, at unit.Time, v *base.View, emit event.Emit) {
 	one := state.SoakOutage{FromNS: g.From, ToNS: at, Cause: state.OutageCauses[g.Cause], Unseen: g.Left != 0}
 	if one.Unseen {
 		one.ToNS = g.Left
+	}
+	if !t.Bus {
+		one.Outputs = slices.Clone(t.Outputs.Fell)
 	}
 	a.enter(tap, one, g.Cause, v, emit)
 }

@@ -63,7 +63,7 @@ func (a *Account) showTap(t *Tap) state.TapAccount {
 		s.GoneSinceNS = t.Gone.From
 	}
 	if !t.Bus {
-		s.Leads = &state.LeadsFigures{Outputs: append([]int{}, t.Outputs.Heard...), Leaps: t.Outputs.Leaps}
+		s.Leads = &state.LeadsFigures{Outputs: append([]int{}, t.Outputs.Heard...), Leaps: t.Outputs.Leaps, Silent: slices.Clone(t.Outputs.Silent)}
 	}
 	if i, ok := share.Of(m.Slots, m.Runs); ok {
 		s.Share = &state.MissedShare{PPM: i.PPM, Low: i.Low, High: i.High}

@@ -23,6 +23,8 @@ const (
 		"(other figures hold whenever somebody looks, and so are lower)"
 	goalTooShort = "It is too short to prove how rare outages are"
 	driftedBy    = "%s drifted by %s an hour, give or take %s (95 %% sure), while it rested"
+	noneSeen     = "at rest no drift was seen (an hour, 95 % sure): "
+	noneOf       = "%s %s, give or take %s"
 	noDrift      = "the drift of %s: %s"
 
 	holdUnseen = "that the receiver never held its last values without a flag: the sheet has no heartbeat (a spare channel that always moves), " +
@@ -82,7 +84,7 @@ func (a *Account) proven(s *state.Account) []string {
 		}
 		over := a.Taps[i].withLast(a.Until)
 		if tap.Leads != nil {
-			list = append(list, fmt.Sprintf("%s, of its outputs: %s", tap.Name, over.SentenceOf(aSilence, tap.LiveNS)))
+			list = append(list, fmt.Sprintf("%s, %s: %s", tap.Name, ofOutputs(tap.Leads.Outputs), over.SentenceOf(aSilence, tap.LiveNS)))
 			continue
 		}
 		list = append(list, tap.Name+": "+over.Sentence(tap.LiveNS))
@@ -99,12 +101,23 @@ func (a *Account) proven(s *state.Account) []string {
 	return append(list, drifts(s)...)
 }
 
-// drifts says how far resting values went.
+// drifts says how far resting values went, those in which no drift was seen together.
 func drifts(s *state.Account) (list []string) {
+	none := []string{}
 	for i := range s.Rests {
-		if r := &s.Rests[i]; r.Drift != nil {
-			list = append(list, fmt.Sprintf(driftedBy, restName(r), unit.FormatWidth(r.Drift.PerHourNS), unit.FormatWidth(tenths(r.Drift.WithinNS))))
+		r := &s.Rests[i]
+		if r.Drift == nil {
+			continue
 		}
+		hourly, within := unit.FormatWidth(r.Drift.PerHourNS), unit.FormatWidth(tenths(r.Drift.WithinNS))
+		if unit.Abs(r.Drift.PerHourNS) <= r.Drift.WithinNS {
+			none = append(none, fmt.Sprintf(noneOf, restName(r), hourly, within))
+		} else {
+			list = append(list, fmt.Sprintf(driftedBy, restName(r), hourly, within))
+		}
+	}
+	if len(none) > 0 {
+		list = append(list, noneSeen+strings.Join(none, "; "))
 	}
 	return list
 }

@@ -32,6 +32,8 @@ type SoakCondition struct {
 type LeadsFigures struct {
 	Outputs []int `json:"outputs"` // that were heard
 	Leaps   int64 `json:"leaps"`   // times that two or more left at once where they rested, or the only one
+	// Silent are those that are silent, as far as somebody listens.
+	Silent []int `json:"silent,omitempty"`
 }
 
 // TapAccount is the account of one bus, or of the servo leads in a session without one. The
@@ -102,6 +104,8 @@ type SoakOutage struct {
 	ToNS   unit.Time `json:"to_ns"`            // what was watched of it
 	Cause  string    `json:"cause"`            // one of OutageCauses
 	Unseen bool      `json:"unseen,omitempty"` // its end was not watched: it may have been longer
+	// Outputs are those that fell silent in a silence of servo leads.
+	Outputs []int `json:"outputs,omitempty"`
 }
 
 // SoakHour is one piece of the strip of the days.

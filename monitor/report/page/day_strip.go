@@ -58,7 +58,7 @@ var cellKinds = []cellKind{cellQuiet, cellMissed, cellSilence, cellOutage, cellP
 
 // ofLeads are the kinds in words where servo leads alone were listened to.
 var ofLeads = map[cellKind]string{
-	cellOutage: "silence of an output", cellSilence: "silence in a spell that began before", cellUnwatched: "not watched, or not all outputs had pulses",
+	cellOutage: "silence of an output", cellSilence: "silence that began before, or is not over", cellUnwatched: "not watched, or not all outputs had pulses",
 	cellPart: string(cellPart), cellQuiet: "no silence",
 }
 
@@ -88,7 +88,8 @@ func kindOf(h *state.SoakHour, expected unit.Duration) cellKind {
 // wordsOf is a stretch in words.
 func wordsOf(t *state.TapAccount, h *state.SoakHour) string {
 	if t.Leads != nil {
-		return fmt.Sprintf("pulses on all outputs for %s; silences: %d", unit.FormatSpan(h.LiveNS), h.Outages)
+		return fmt.Sprintf("pulses on all outputs for %s; silences that ended: %d; outputs fell silent: %s", unit.FormatSpan(h.LiveNS),
+			h.Outages, text.Times(h.Silences))
 	}
 	return fmt.Sprintf("live for %s; outages: %d; failsafes: %d; silences: %d; missed on the air: %s of %s frames", unit.FormatSpan(h.LiveNS),
 		h.Outages, h.Failsafes, h.Silences, text.Count(h.Missed), text.Count(h.Frames))

@@ -21,6 +21,8 @@ const (
 	mostProven    = 9
 	leastProven   = 5
 	leastBehind   = 5 // of what is not proven, and what happened
+	leastHappened = 4 // of what happened, where what is not proven leaves it
+	leadsLines    = 6 // more for servo leads alone: fewer words, and nothing is missed on the air
 	mostNotProven = 9
 	mostWatched   = 6
 	mostSoakText  = 420 // letters of one sentence
@@ -105,6 +107,9 @@ func newSoakPage(r *record.Record, s *sheet.Sheet) *soakPage {
 		Strip: newDayStrip(a, t, r.Begun), Worst: newHourStrip(a, t, r.Begun),
 	}
 	room := mostLines + mostRows - len(p.Strip.Rows) - min(2, p.OtherTaps)
+	if t.Leads != nil {
+		room += leadsLines
+	}
 	if more := account.More(a); len(more) > 0 {
 		p.More = stop(shorten(strings.Join(more, "; "), mostSoakText))
 		room -= linesOf(p.More, wideLine) - 1
@@ -121,8 +126,9 @@ func newSoakPage(r *record.Record, s *sheet.Sheet) *soakPage {
 	proven := min(mostProven, max(leastProven, room-leastBehind))
 	p.Proven, left = newCutList(a.Proven, proven, boldLine, 0)
 	room -= proven - left
-	p.NotProven, left = newCutList(a.NotProven, min(mostNotProven, room), wideLine, 2)
-	room -= min(mostNotProven, room) - left
+	not := min(mostNotProven, max(leastBehind, room-leastHappened))
+	p.NotProven, left = newCutList(a.NotProven, not, wideLine, 2)
+	room -= not - left
 	p.Happened, _ = newCutList(inPrint(a, date), room, wideLine, 0)
 	return p
 }
@@ -154,7 +160,8 @@ func inPrint(a *state.Account, date func(unit.Time) string) []string {
 		t.Latest = nil
 		t.WorstHour = nil // it is drawn
 	}
-	return append(account.Happened(&few, date), latest...)
+	few.Rests = nil // when things happened comes before how still outputs stood
+	return slices.Concat(account.Happened(&few, date), latest, account.RestsOfLeads(a))
 }
 
 // wallOf is bench time as a date with its year.
