@@ -15,6 +15,8 @@ import (
 const (
 	leadsNotHeard = "The servo leads were not heard: what the receiver sends to servos and motor, which way they move " +
 		"and where they stop is not in this report."
+	busNotTapped = "No bus was listened to: channels, modes, flags, and whether the receiver hears its transmitter, are not in " +
+		"this report. Pulses alone do not show a loss of the signal."
 	responseNotShown = "What the stabiliser does with the mode that it is asked for was not shown: the bus carries the " +
 		"question only. Tilting the model shows the answer."
 	powerUpNotSeen = "The receiver was not seen powered up with the transmitter off: what motor and surfaces do before " +
@@ -129,6 +131,9 @@ func answersSeen(r *Record, s *sheet.Sheet) bool {
 }
 
 func unheard(r *Record) (list []string) {
+	if onLeadsAlone(r) {
+		list = append(list, busNotTapped)
+	}
 	for _, t := range r.Taps {
 		if !t.Heard {
 			list = append(list, fmt.Sprintf("Nothing was heard at the tap %s (%s), which the sheet has.", t.Name, t.Kind))
@@ -137,10 +142,19 @@ func unheard(r *Record) (list []string) {
 	return list
 }
 
+// onLeadsAlone reports a session that has servo leads and no bus.
+func onLeadsAlone(r *Record) bool {
+	of := func(kind string) bool {
+		return slices.ContainsFunc(r.Taps, func(t Tap) bool { return t.Kind == kind })
+	}
+	return of("pulses") && !of("bus")
+}
+
 // uncertain says which words of the sheet and which taps are worth less than
 // they look.
 func uncertain(r *Record, s *sheet.Sheet, g *Collector) (list []Unseen) {
 	switch {
+	case onLeadsAlone(r): // which no heartbeat helps
 	case s.Heartbeat == nil:
 		list = append(list, Unseen{"heartbeat", noHeartbeat})
 	case !g.Absences.Beats:

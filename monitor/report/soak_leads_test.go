@@ -1,7 +1,10 @@
 package report_test
 
 import (
+	"bytes"
 	"encoding/json"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -11,9 +14,13 @@ import (
 	"benchproof.example/monitor/account"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/record"
+	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/report"
 	"benchproof.example/monitor/report/compare"
 	"benchproof.example/monitor/report/page"
+	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
 )
@@ -83,6 +90,40 @@ func soakedLeads(t testing.TB, of *record.Record, declared string, run func(*lea
 	return &r
 }
 
+// A report says that no bus was listened to, and not that a heartbeat is lacking, which would not help.
+func TestThatNoBusWasListenedToIsSaid(t *testing.T) {
+	_, text := unseenOf(t, string(sheettest.TwoSwitches()), func(*sittingPlan) {})
+	assert.NotContains(t, text, "No bus was listened to")
+	for name, tap := range map[string]struct {
+		kind string
+		said bool
+	}{"leads": {"pulses", true}, "a phone": {"tilt", false}} {
+		folder := filepath.Join(t.TempDir(), "s")
+		require.NoError(t, os.MkdirAll(folder, 0o755))
+		sheetText := "sheet: 1\nmodel: By hand\ntaps: {one: {kind: " + tap.kind + "}}\nchannels:\n" +
+			"  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}\n"
+		require.NoError(t, os.WriteFile(sessionOf(folder).Path(session.SheetFile), []byte(sheetText), 0o644))
+		taps := []event.TapName{{Name: "one", Kind: tap.kind}}
+		var out bytes.Buffer
+		w, err := recording.NewWriter(&out, recording.Section{Base: begun, Taps: taps, Build: "test"})
+		require.NoError(t, err)
+		start, err := json.Marshal(event.Start{Build: "test", WallNS: begun, Taps: taps})
+		require.NoError(t, err)
+		require.NoError(t, w.Write(&event.Input{Kind: event.InputBegin, Data: start}))
+		require.NoError(t, w.Write(&event.Input{At: unit.Time(unit.Second), Kind: event.InputEnd}))
+		require.NoError(t, w.Flush())
+		require.NoError(t, os.WriteFile(sessionOf(folder).Path(session.RecordingFile), out.Bytes(), 0o644))
+		r, err := report.FromRecording(t.Context(), sessionOf(folder))
+		require.NoError(t, err)
+		text := ""
+		for _, u := range r.Unseen {
+			text += u.Text + "\n"
+		}
+		assert.Equal(t, tap.said, strings.Contains(text, "No bus was listened to: channels, modes, flags"), "%s: %s", name, text)
+		assert.Equal(t, !tap.said, strings.Contains(text, "No heartbeat"), "%s: %s", name, text)
+	}
+}
+
 // Who has nothing but this page of servo leads alone knows which outputs fell silent and when,
 // for which of them anything is proven, and that of the link nothing is.
 func TestThePageOfLeadsAlone(t *testing.T) {
@@ -117,7 +158,8 @@ func TestThePageOfLeadsAlone(t *testing.T) {
 			[]string{
 				"leads: no silence of an output that is over", "leads: 2 May 12:00:00: output 2 went and did not come back",
 				"leads: output 2 must come back first", "what silenced the output that is not back", "silence that began before, or is not over: 1",
-				"1 h in silences of outputs",
+				"1 h in silences of outputs", "began 2 May 12:00:00: silences that ended: 0; outputs fell silent: once. ",
+				"not watched, or not all outputs had pulses",
 			},
 			[]string{"silence of an output: "}},
 	} {

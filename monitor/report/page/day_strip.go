@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"benchproof.example/monitor/state"
@@ -131,17 +132,29 @@ func newDayStrip(a *state.Account, t *state.TapAccount, begun time.Time) *dayStr
 		s.Hours = append(s.Hours, tick{X: fmt.Sprint(stripLeft + i*width), Y: 9, Text: fmt.Sprintf("+%d h", unit.Duration(i)*t.StripNS/(60*unit.Minute))})
 	}
 	s.Label = fmt.Sprintf("Strip of the days of %s, a cell for each %s", t.Name, s.Each)
-	for _, k := range cellKinds {
-		if n := counts[k]; n > 0 {
-			c := dayCell{X: 1, Y: 1, W: 22, H: 12, Kind: k}
-			words := string(k)
-			if t.Leads != nil {
-				words = ofLeads[k]
-			}
-			s.Legend = append(s.Legend, legendEntry{c, fmt.Sprintf("%s: %d", words, n)})
-		}
-	}
+	s.Legend = legend(t, func(k cellKind) (string, bool) { return fmt.Sprintf(": %d", counts[k]), counts[k] > 0 })
 	return s
+}
+
+// legend says what the kinds mean that are shown, each with what else there is to say of it.
+func legend(t *state.TapAccount, of func(cellKind) (more string, shown bool)) (list []legendEntry) {
+	for _, k := range cellKinds {
+		more, shown := of(k)
+		if !shown {
+			continue
+		}
+		words := string(k)
+		if t.Leads != nil {
+			words = ofLeads[k]
+		}
+		list = append(list, legendEntry{dayCell{X: 1, Y: 1, W: 22, H: 12, Kind: k}, words + more})
+	}
+	return list
+}
+
+// has reports whether the strip shows a kind.
+func (s *dayStrip) has(k cellKind) bool {
+	return slices.ContainsFunc(s.Cells, func(c dayCell) bool { return c.Kind == k })
 }
 
 func shortDate(begun time.Time, t unit.Time) string {

@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"benchproof.example/monitor/account"
@@ -20,6 +21,7 @@ type hourStrip struct {
 	Base    int    // where bars stand
 	Most    string // what the highest bar stands for
 	Minutes []tick
+	Legend  []legendEntry // of what the strip of the days does not show
 }
 
 // zoneRect is a bar.
@@ -32,8 +34,8 @@ const (
 	barsHeight  = 22
 )
 
-// newHourStrip is the worst hour, nil where nothing happened in any.
-func newHourStrip(a *state.Account, t *state.TapAccount, begun time.Time) *hourStrip {
+// newHourStrip is the worst hour, nil where nothing happened in any; days have their own legend.
+func newHourStrip(a *state.Account, t *state.TapAccount, begun time.Time, days *dayStrip) *hourStrip {
 	worst := t.WorstHour
 	if worst == nil {
 		return nil
@@ -64,6 +66,9 @@ func newHourStrip(a *state.Account, t *state.TapAccount, begun time.Time) *hourS
 			s.Bars = append(s.Bars, zoneRect{X: c.X, Y: s.Base - height, W: c.W, H: height})
 		}
 	}
+	s.Legend = legend(t, func(k cellKind) (string, bool) {
+		return "", !days.has(k) && slices.ContainsFunc(s.Cells, func(c dayCell) bool { return c.Kind == k })
+	})
 	if most > 0 {
 		s.Most = fmt.Sprintf("up to %.2g %%", most*100)
 	}

@@ -104,9 +104,13 @@ func newSoakPage(r *record.Record, s *sheet.Sheet) *soakPage {
 	p := &soakPage{
 		When:     fmt.Sprintf("From %s to %s, %s. All times are UTC.", wallOf(r, a.SinceNS), wallOf(r, a.UntilNS), unit.FormatSpan(a.UntilNS.Sub(a.SinceNS))),
 		Cautions: account.Cautions, Words: account.Words(a), StripOf: t.Name, OtherTaps: len(a.Taps) - 1,
-		Strip: newDayStrip(a, t, r.Begun), Worst: newHourStrip(a, t, r.Begun),
+		Strip: newDayStrip(a, t, r.Begun),
 	}
+	p.Worst = newHourStrip(a, t, r.Begun, p.Strip)
 	room := mostLines + mostRows - len(p.Strip.Rows) - min(2, p.OtherTaps)
+	if p.Worst != nil && len(p.Worst.Legend) > 0 {
+		room-- // which takes a line
+	}
 	if t.Leads != nil {
 		room += leadsLines
 	}
