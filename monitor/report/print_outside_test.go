@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/report"
 	"benchproof.example/monitor/report/compare"
@@ -98,19 +99,24 @@ func TestTheLongRunIsOnePrintedPage(t *testing.T) {
 	long := strings.Repeat("a long declaration that somebody takes seriously ", 3)
 	much := "soak: {distance: " + long + ", mode: off, outputs: loaded, transmitter_idle: " + long +
 		", receiver_supply: " + long + ", transmitter_supply: " + long + "}\n"
-	for name, c := range map[string]struct {
-		declared string
-		run      func(*soakRun)
-		taps     []string
-	}{
-		"a weekend":       {declared, aLongWeekend, []string{"main"}},
-		"quiet":           {declared, func(r *soakRun) { r.goOn(30*hour, 0) }, []string{"main"}},
-		"short":           {declared, func(r *soakRun) { r.goOn(unit.Minute, 0) }, []string{"main"}},
-		"seven days":      {declared, func(r *soakRun) { r.goOn(7*24*hour, 1) }, []string{"main"}},
-		"all at its most": {much, often(60), []string{"main", "second", "the-third-of-all-buses", "fourth"}},
-		"most of one bus": {much, often(28), []string{"main"}},
+	few := func(declared string, run func(*soakRun)) *record.Record {
+		return soaked(t, kept(t), declared, run, "main")
+	}
+	leads := func(declared string, run func(*leadsRun)) *record.Record {
+		return soakedLeads(t, kept(t), declared, run)
+	}
+	for name, of := range map[string]*record.Record{
+		"a weekend":       few(declared, aLongWeekend),
+		"quiet":           few(declared, func(r *soakRun) { r.goOn(30*hour, 0) }),
+		"short":           few(declared, func(r *soakRun) { r.goOn(unit.Minute, 0) }),
+		"seven days":      few(declared, func(r *soakRun) { r.goOn(7*24*hour, 1) }),
+		"all at its most": soaked(t, kept(t), much, often(60), "main", "second", "the-third-of-all-buses", "fourth"),
+		"most of one bus": few(much, often(28)),
+		"leads, quiet":    leads(declared, quiet(30, 0)),
+		"leads, short":    leads(declared, func(r *leadsRun) { r.rest(unit.Minute) }),
+		"most of leads":   leads(much, leadsOften(28)),
 	} {
-		text := printed(t, soaked(t, kept(t), c.declared, c.run, c.taps...), nil, page.Options{Short: true})
+		text := printed(t, of, nil, page.Options{Short: true})
 		for paper := range papers {
 			t.Run(name+" on "+paper, func(t *testing.T) {
 				sheets, _ := printedOn(t, paper, text)
@@ -139,6 +145,28 @@ func often(times int) func(*soakRun) {
 		}
 		r.signal(1, false)
 		r.goOn(3*unit.Minute, 0)
+	}
+}
+
+// leadsOften is such a run of leads, of sixteen outputs, of which one goes at last.
+func leadsOften(times int) func(*leadsRun) {
+	return func(r *leadsRun) {
+		for n := 1; n <= 16; n++ {
+			r.come(n)
+		}
+		for i := range times {
+			r.rest(5*hour + unit.Minute)
+			r.stop(1, 2, 3+i%13)
+			r.rest(70 * unit.Second)
+			r.come(1, 2, 3+i%13)
+			r.hear(event.BoardSilent, "tap:leads", event.SilentData{})
+			r.rest(45 * unit.Minute)
+			r.hear(event.BoardHeard, "tap:leads", event.BoardHeardData{})
+		}
+		for n := 1; n <= 16; n++ {
+			r.stop(n)
+		}
+		r.rest(3 * unit.Minute)
 	}
 }
 
