@@ -25,7 +25,11 @@ type Appended struct {
 	dropped bool   // the disk may have dropped what is held
 
 	changing bool // a write or a cut is under way
+	mending  bool // what the disk may have dropped is being written again
 }
+
+// errMending is of a change that comes while a sync writes again what the disk may have dropped.
+var errMending = errors.New("what the disk may have dropped is being written again")
 
 // maxHeld is how much may be held, bytes, when more is written: a disk that has not synced
 // for so long counts as full.
@@ -70,7 +74,10 @@ func (f *Appended) beginChange(at int64) error {
 		return fmt.Errorf("append at byte %d: the file has %d: %w", at, f.end, fs.ErrInvalid)
 	case len(f.held) >= maxHeld:
 		return fmt.Errorf("the disk has confirmed none of the last %d bytes", len(f.held))
+	case f.mending:
+		return errMending
 	}
+	f.changing = true
 	err := f.again()
 	f.changing = err == nil
 	return err
@@ -79,6 +86,10 @@ func (f *Appended) beginChange(at int64) error {
 // Truncate cuts the file to a size, bytes.
 func (f *Appended) Truncate(size int64) error {
 	f.mu.Lock()
+	if f.mending {
+		f.mu.Unlock()
+		return errMending
+	}
 	f.changing = true
 	f.mu.Unlock()
 	err := f.of.Truncate(size)
@@ -121,15 +132,22 @@ func (f *Appended) beginSync() error {
 	return f.again()
 }
 
-// again writes once more what the disk may have dropped.
+// again writes once more what the disk may have dropped. It is called with the lock, gives it
+// back while the disk may hang, and has it again when it returns: nothing changes the file
+// meanwhile.
 func (f *Appended) again() error {
 	if !f.dropped {
 		return nil
 	}
-	_, err := f.of.WriteAt(f.held, f.safe)
+	held, safe, end := f.held, f.safe, f.end
+	f.mending = true
+	f.mu.Unlock()
+	_, err := f.of.WriteAt(held, safe)
 	if err == nil {
-		err = f.of.Truncate(f.end)
+		err = f.of.Truncate(end)
 	}
+	f.mu.Lock()
+	f.mending = false
 	if err != nil {
 		return fmt.Errorf("write again what the disk may have dropped: %w", err)
 	}
