@@ -337,7 +337,7 @@ func TestWhenManyRunsAreTold(t *testing.T) {
 			for range 4 {
 				run(r, 1)
 			}
-			r.see(&event.Observation{At: r.at, Kind: event.InputReopen})
+			r.see(&event.Observation{At: r.at, Kind: event.InputReopen, Data: []byte("link")})
 		}, []event.FramesMissingData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 1, Runs: 1}}},
 	} {
 		var got []event.FramesMissingData

@@ -20,7 +20,7 @@ func TestNames(t *testing.T) {
 	assert.Equal(t, []string{"clumped", "elevon", "faulty-blend", "faulty-clip", "faulty-combo", "faulty-correction",
 		"faulty-cut", "faulty-dead", "faulty-extra", "faulty-gain", "faulty-hiccup", "faulty-lags", "faulty-lands",
 		"faulty-limits", "faulty-loss", "faulty-margin", "faulty-memory", "faulty-mix", "faulty-offset", "faulty-pause",
-		"faulty-range", "faulty-rest", "faulty-reverse", "faulty-scale", "faulty-servo", "faulty-slew", "faulty-spike",
+		"faulty-range", "faulty-rest", "faulty-reverse", "faulty-scale", "faulty-servo", "faulty-shift", "faulty-slew", "faulty-spike",
 		"faulty-stuck", "faulty-swap", "faulty-trim", "good", "hold", "silent", "two", "unflagged", "vtail", "wing"},
 		script.Names())
 	leads := regexp.MustCompile("^(wing|elevon|vtail|faulty-(" + leadFaults + "))$")
@@ -61,7 +61,7 @@ func TestAboutIsTheFirstSentence(t *testing.T) {
 }
 
 // leadFaults are the kinds of fault that the servo leads show and no bus does.
-const leadFaults = "blend|correction|dead|gain|limits|loss|pause|servo"
+const leadFaults = "blend|correction|dead|gain|limits|loss|pause|servo|shift"
 
 // The good script shows every position of the mode switch, the whole turn of the
 // strength knob, and presets that can be distinguished from hold.

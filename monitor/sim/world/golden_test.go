@@ -41,6 +41,7 @@ var golden = map[string]string{
 	"faulty-reverse":                "4867c55a24345453",
 	"faulty-scale":                  "f6cd4a5d795a3f7d",
 	"faulty-servo":                  "8c86b3ab894b7743",
+	"faulty-shift":                  "19c4bc39a9a5d2df",
 	"faulty-slew":                   "663b76b4efa17b09",
 	"faulty-spike":                  "040a6c99caa07bdb",
 	"faulty-stuck":                  "114429fed0e4cd15",
