@@ -246,7 +246,9 @@ func TestFollowsAfresh(t *testing.T) {
 			w.run(2)
 			w.mute = false
 		}},
-		{"reopened", func(w *wired) { w.see(&event.Observation{At: unit.Time(w.at * 1e9), Kind: event.InputReopen, Data: []byte("outputs")}) }},
+		{"reopened", func(w *wired) {
+			w.see(&event.Observation{At: unit.Time(w.at * 1e9), Kind: event.InputReopen, Data: []byte("outputs")})
+		}},
 		{"silent", func(w *wired) { w.at += 3; w.rise = w.at; w.past, w.dates = nil, nil }},
 	} {
 		t.Run(x.name, func(t *testing.T) {
