@@ -93,16 +93,6 @@ func (r *reader) papers(root *node) *Papers {
 	return p
 }
 
-// Entry finds an entry by its name.
-func (p *Papers) Entry(name string) (*event.Paper, bool) {
-	for i := range p.Entries {
-		if p.Entries[i].Entry == name {
-			return &p.Entries[i], true
-		}
-	}
-	return nil, false
-}
-
 // Text writes papers as ReadPapers reads them. Remarks that somebody put into the file are not kept.
 func (p *Papers) Text() []byte {
 	var b strings.Builder

@@ -29,11 +29,6 @@ func TestPapersAreReadAndWritten(t *testing.T) {
 	again, err := sheet.ReadPapers("p.yaml", p.Text())
 	require.NoError(t, err)
 	assert.Equal(t, p, again)
-	e, ok := p.Entry("bound")
-	require.True(t, ok)
-	assert.Equal(t, "2026-05-02", e.Date)
-	_, ok = p.Entry("wing")
-	assert.False(t, ok)
 }
 
 func TestPapersAreRefused(t *testing.T) {
