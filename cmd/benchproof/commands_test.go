@@ -202,7 +202,7 @@ func TestDemoKeepsASessionThatReplays(t *testing.T) {
 	require.Equal(t, exitDone, code, talk)
 	claims, found := strings.CutPrefix(out, string(journal))
 	require.True(t, found)
-	assert.Contains(t, claims, `{"verdict":"open","claim":"mode/damping/second","sentence":"the bus asks for damping, but aid never moved`)
+	assert.Contains(t, claims, `{"verdict":"open","claim":"mode/damping/second","sentence":"the bus asks for damping, but aid was not seen to move`)
 	assert.Contains(t, claims, `{"verdict":"open","claim":"order/aileron",`)
 	code, _, _ = call(t, "replay", folder, "--require", "right")
 	assert.Equal(t, exitWrong, code, "open claims count where right is required")
