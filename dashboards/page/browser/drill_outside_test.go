@@ -78,7 +78,7 @@ func confirms(tab *browser.Tab) {
 // follows has hands do what the prompts ask for, one after the other, until the drill is over or the
 // prompt stands that is named last; seen is called with each.
 func follows(t *testing.T, tab *browser.Tab, d *daemon, last string, seen func(id string)) {
-	h, latest := d.hands(t), ""
+	h, latest, since := d.hands(t), "", time.Now()
 	for until := time.Now().Add(100 * time.Second); latest != last; {
 		require.True(t, time.Now().Before(until), "it goes on for ever: %s", tab.Text(""))
 		now := d.drills(t).Running
@@ -87,14 +87,30 @@ func follows(t *testing.T, tab *browser.Tab, d *daemon, last string, seen func(i
 		}
 		if now.Prompt == nil || now.Prompt.ID == latest {
 			tab.Passes(100 * time.Millisecond)
+			if now.Prompt != nil && time.Since(since) > unheard {
+				follow(t, tab, d, again(h, latest))
+				since = time.Now()
+			}
 			continue
 		}
-		latest = now.Prompt.ID
+		latest, since = now.Prompt.ID, time.Now()
 		seen(latest)
 		steps := h.Follow(latest)
 		follow(t, tab, d, steps)
 		saysDone(t, tab, d, latest, steps)
 	}
+}
+
+// unheard is how long hands wait for a drill to go on: it proves nothing by what this computer read late.
+const unheard = 20 * time.Second
+
+// again is what hands do once more for a prompt; the transmitter is switched off once it was on.
+func again(h *operator.Operator, prompt string) []operator.Step {
+	steps := h.Follow(prompt)
+	if strings.HasSuffix(prompt, "/off") {
+		steps = append([]operator.Step{{Do: "signal on"}, {Wait: 3 * time.Second}}, steps...)
+	}
+	return steps
 }
 
 // coveredWords are those of a prompt upon which something else lies, once they are scrolled to.
