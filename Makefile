@@ -128,20 +128,19 @@ test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 		echo "$$file starts a goroutine and has no test of its own, so no race is looked for: put it beside its tests" >&2; exit 1; }; done
 	$(if $(RACE),$(GO) test $(TESTING) $(RACE) -run '^($(call tests,$(START)))$$' $(TESTERS))
 
-# What looks at the live page in browsers mostly waits, for hands and for wires, so it runs beside
-# other tests, but for what measures times: that has the computer for itself.
+# What looks at the live page in browsers has the computer for itself: some of it measures, and all
+# of it has to be as quick as a hand.
 BROWSERS := ./dashboards/page/browser
-MEASURING := ^Test(TheWayToTheScreen|HowBusyThePageIs)$$
 
 .PHONY: outside
 outside: ## tests that let tools of others read what we write, browsers among them
 	$(call need,$(OUTSIDE))
 	$(if $(VET),$(VET) -tags outside ./...)
-	$(GO) test $(TESTING) -p 3 -count=1 -tags outside -run '^($(call tests,^//go:build outside))$$' -skip '$(MEASURING)' $(or $(call packages,^//go:build outside),$(error no package has outside tests))
-	$(GO) test $(TESTING) -count=1 -v -tags outside -run '$(MEASURING)' $(BROWSERS)
+	$(GO) test $(TESTING) -count=1 -tags outside -run '^($(call tests,^//go:build outside))$$' $(or $(filter-out $(BROWSERS),$(call packages,^//go:build outside)),$(error no package has outside tests))
+	@$(MAKE) browsers
 
 .PHONY: browsers
-browsers: ## the flows of the live page in chromium and Firefox, those that measure among them
+browsers: ## of make outside, the flows of the live page in chromium and Firefox
 	$(call need,$(OUTSIDE))
 	$(GO) test $(TESTING) -count=1 -v -tags outside $(BROWSERS)
 
