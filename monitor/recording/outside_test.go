@@ -104,7 +104,7 @@ func TestOthersReadTheFile(t *testing.T) {
 	about := outsider(t, "capinfos", "-M", path)
 	for _, want := range []string{
 		"File type:           pcapng",
-		"Number of packets:   22",
+		"Number of packets:   23",
 		"File encapsulation:  rtac-serial",
 		"File timestamp precision:  nanoseconds (9)",
 		"First packet time:   2026-05-02 09:14:03.345678901",
