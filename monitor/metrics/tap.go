@@ -24,7 +24,7 @@ func perTap(read func(*state.Tap, show)) func(*state.State, show) {
 // perBus is perTap for buses alone.
 func perBus(read func(*state.Tap, show)) func(*state.State, show) {
 	return perTap(func(t *state.Tap, show show) {
-		if t.Board == nil && t.Phone == nil {
+		if t.Kind != "pulses" && t.Phone == nil {
 			read(t, show)
 		}
 	})
@@ -91,7 +91,7 @@ func frames() []family {
 // lastFrame needs the session's clock beside the tap.
 func lastFrame(s *state.State, show show) {
 	for i := range s.Taps {
-		if t := &s.Taps[i]; t.LastNS >= 0 && t.Board == nil && t.Phone == nil {
+		if t := &s.Taps[i]; t.LastNS >= 0 && t.Kind != "pulses" && t.Phone == nil {
 			show(unix(s, t.LastNS), t.Name)
 		}
 	}
@@ -103,7 +103,7 @@ func periods() family {
 	return family{desc, func(s *state.State, desc *prometheus.Desc, out chan<- prometheus.Metric) {
 		for i := range s.Taps {
 			t := &s.Taps[i]
-			if t.Board != nil || t.Phone != nil {
+			if t.Kind == "pulses" || t.Phone != nil {
 				continue
 			}
 			count, buckets := cumulate(&t.Periods)
