@@ -21,10 +21,13 @@ func perTap(read func(*state.Tap, show)) func(*state.State, show) {
 	}
 }
 
+// isBus tells a bus from servo leads and from a phone, which have no frames.
+func isBus(t *state.Tap) bool { return t.Kind != "pulses" && t.Phone == nil }
+
 // perBus is perTap for buses alone.
 func perBus(read func(*state.Tap, show)) func(*state.State, show) {
 	return perTap(func(t *state.Tap, show show) {
-		if t.Kind != "pulses" && t.Phone == nil {
+		if isBus(t) {
 			read(t, show)
 		}
 	})
@@ -91,7 +94,7 @@ func frames() []family {
 // lastFrame needs the session's clock beside the tap.
 func lastFrame(s *state.State, show show) {
 	for i := range s.Taps {
-		if t := &s.Taps[i]; t.LastNS >= 0 && t.Kind != "pulses" && t.Phone == nil {
+		if t := &s.Taps[i]; t.LastNS >= 0 && isBus(t) {
 			show(unix(s, t.LastNS), t.Name)
 		}
 	}
@@ -103,7 +106,7 @@ func periods() family {
 	return family{desc, func(s *state.State, desc *prometheus.Desc, out chan<- prometheus.Metric) {
 		for i := range s.Taps {
 			t := &s.Taps[i]
-			if t.Kind == "pulses" || t.Phone != nil {
+			if !isBus(t) {
 				continue
 			}
 			count, buckets := cumulate(&t.Periods)
