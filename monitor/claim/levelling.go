@@ -39,7 +39,7 @@ func newLevelling(b *Book) *levelling {
 	l := b.sheet.Levelling
 	b.add(FamilyLevelling.of("rested"), fmt.Sprintf(levelWanted, text.And(l.Sides), unit.FormatDuration(l.Rests)),
 		Action{Do: DoDrill, Drill: drill.Levelling})
-	if _, ok := drill.Find(drill.Plans(b.sheet), drill.KeepStill); ok {
+	if len(b.drills.Plan(drill.KeepStill).Prompts) > 0 {
 		b.add(FamilyLevelling.of("after-power-up"), fmt.Sprintf(stillWanted, unit.FormatDuration(l.AfterPowerUp)),
 			Action{Do: DoDrill, Drill: drill.KeepStill}, TopicOutputs)
 	}
