@@ -63,7 +63,7 @@ func newRighting(b *Book) *righting {
 	if s.Failsafe != nil && !s.Digital(c.Number) {
 		b.add(of("failsafe"), fmt.Sprintf(rightingInLoss, c.Name, r.at.Position), losing(DoLoseSignal), TopicFailsafe, c.Name)
 	}
-	if _, ok := drill.Find(drill.Plans(s), drill.Righting); ok {
+	if len(b.drills.Plan(drill.Righting).Prompts) > 0 {
 		for _, m := range s.Overridden() {
 			r.modes = append(r.modes, m.Name)
 			b.add(of("over", m.Name), fmt.Sprintf(rightingOver, c.Name, text.ModeName(m.Name), text.ModeName(r.holds.Name)),
