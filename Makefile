@@ -8,8 +8,16 @@ MAKEFLAGS   += --no-print-directory
 GO   ?= go
 LINT := $(GO) run github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 
-# The race detector needs a C compiler; `make test RACE=` does without both.
+# As what is given away is built, so that all that is checked here is compiled once: without
+# cgo, and with no path of this machine in it.
+export CGO_ENABLED := 0
+export GOFLAGS     := $(strip $(filter-out -trimpath,$(GOFLAGS)) -trimpath)
+
+# The race detector needs cgo and a C compiler; `make test RACE=` does without all three.
 RACE ?= -race
+
+# The command for what may need the race detector.
+RACER = $(if $(RACE),CGO_ENABLED=1 )$(GO)
 
 # Vets what is tested; empty where that was done.
 VET ?= $(GO) vet
@@ -123,10 +131,10 @@ test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 	$(if $(RACE),$(GO) test $(TESTING) -run '$(MANY)' ./monitor/session & many=$$!;) \
 	passed=0; $(GO) test $(TESTING) $$($(GO) list ./... | grep -vxF "$$started") || passed=$$?; \
 	$(if $(RACE),wait $$many || passed=$$?;) exit $$passed
-	$(GO) test $(TESTING) $(if $(RACE),$(RACE) -skip '$(MANY)') $(STARTERS)
+	$(RACER) test $(TESTING) $(if $(RACE),$(RACE) -skip '$(MANY)') $(STARTERS)
 	@for file in $$(grep -lE '$(START)' $(patsubst %,%/*_test.go,$(TESTERS)) | grep -v '_outside_test.go$$'); do grep -q '^func Test' $$file || { \
 		echo "$$file starts a goroutine and has no test of its own, so no race is looked for: put it beside its tests" >&2; exit 1; }; done
-	$(if $(RACE),$(GO) test $(TESTING) $(RACE) -run '^($(call tests,$(START)))$$' $(TESTERS))
+	$(if $(RACE),$(RACER) test $(TESTING) $(RACE) -run '^($(call tests,$(START)))$$' $(TESTERS))
 
 # What looks at the live page in browsers has the computer for itself: some of it measures, and all
 # of it has to be as quick as a hand.
@@ -161,10 +169,10 @@ days: ## DAYS bad days of the whole daemon, each another, on all processors
 .PHONY: long
 long: ## what takes hours: SEEDS seeds of every sitting, a soak in real time, a page that sleeps, the mutants
 	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -count=1 -timeout 12h $(call packages,BENCHPROOF_SEEDS)
-	$(if $(RACE),BENCHPROOF_SEEDS=$(SEEDS) $(GO) test $(RACE) -count=1 -run '^TestASessionUnderAttack$$' ./cmd/benchproof)
+	$(if $(RACE),BENCHPROOF_SEEDS=$(SEEDS) $(RACER) test $(RACE) -count=1 -run '^TestASessionUnderAttack$$' ./cmd/benchproof)
 	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -timeout 12h -run '^$$' -bench '^BenchmarkThreeDays$$' -benchtime 1x ./monitor/session
 	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -timeout 12h -v -tags outside -run '^TestTheAccountOfARealHourWithFaults$$' ./monitor
-	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -tags outside -run '^TestAProgramThatStandsStillForLong$$' ./cmd/benchproof
+	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -tags outside -run '^Test(AProgramThatStandsStillForLong|TheCorpusOnOtherProcessors)$$' ./cmd/benchproof
 	BENCHPROOF_SCREENS=200 BENCHPROOF_BUSY=60s BENCHPROOF_SLEEP=10m $(MAKE) browsers
 	@$(MAKE) days mutants
 
@@ -187,8 +195,8 @@ PORTABLE := ./cmd/... ./decode/... ./monitor/...
 .PHONY: cross
 cross: ## builds for every system, and checks that the tests would build where they differ
 	@for system in $(SYSTEMS); do \
-		echo "GOOS=$${system%%/*} GOARCH=$${system##*/} CGO_ENABLED=0"; \
-		export GOOS=$${system%%/*} GOARCH=$${system##*/} CGO_ENABLED=0 GOFLAGS=-trimpath; \
+		echo "GOOS=$${system%%/*} GOARCH=$${system##*/}"; \
+		export GOOS=$${system%%/*} GOARCH=$${system##*/}; \
 		$(GO) build -buildvcs=false $(PORTABLE) || exit 1; \
 		case " $(ALIEN) " in *" $$system "*) $(GO) vet $(PORTABLE) || exit 1; esac; \
 	done

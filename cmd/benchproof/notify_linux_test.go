@@ -41,21 +41,18 @@ func told(t *testing.T, conn *net.UnixConn) (state, status string) {
 	return state, status
 }
 
-// The built program speaks to a service manager as Type=notify wants it: ready
+// The program speaks to a service manager as Type=notify wants it: ready
 // although the port is missing, alive while it judges, stopping when asked to.
 func TestTheServiceManagerIsTold(t *testing.T) {
 	dir := t.TempDir()
-	program := filepath.Join(dir, "benchproof")
-	out, err := exec.CommandContext(t.Context(), "go", "build", "-o", program, ".").CombinedOutput()
-	require.NoError(t, err, string(out))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "sheet.yaml"), sheet.Starter(), 0o600))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "bench.yaml"), []byte("sheet: sheet.yaml\nbus: [none]\n"), 0o600))
 
 	conn, path := manager(t)
 	var talk strings.Builder
-	cmd := exec.CommandContext(t.Context(), program, "watch", "--config", "bench.yaml", "--session", "session")
+	cmd := exec.CommandContext(t.Context(), os.Args[0], "watch", "--config", "bench.yaml", "--session", "session")
 	cmd.Dir, cmd.Stderr = dir, &talk
-	cmd.Env = append(os.Environ(), "NOTIFY_SOCKET="+path)
+	cmd.Env = append(os.Environ(), asProgram+"=1", "NOTIFY_SOCKET="+path)
 	require.NoError(t, cmd.Start())
 	state, _ := told(t, conn)
 	assert.Equal(t, "READY=1", state, "a missing port is a state")

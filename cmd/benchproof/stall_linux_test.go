@@ -30,13 +30,10 @@ receiver main preset period 7ms
 60s end
 `
 
-// The built program is stopped for a moment while the bus goes on into the port: that
+// The program is stopped for a moment while the bus goes on into the port: that
 // is one line, and all the rest is as before.
 func TestAProgramThatStandsStillSaysSoOnce(t *testing.T) {
 	dir := t.TempDir()
-	program := filepath.Join(dir, "benchproof")
-	out, err := exec.CommandContext(t.Context(), "go", "build", "-o", program, ".").CombinedOutput()
-	require.NoError(t, err, string(out))
 	sheetFile, folder := filepath.Join(dir, "sheet.yaml"), session.Folder(filepath.Join(dir, "s"))
 	require.NoError(t, os.WriteFile(sheetFile, sheet.Starter(), 0o600))
 
@@ -50,7 +47,8 @@ func TestAProgramThatStandsStillSaysSoOnce(t *testing.T) {
 	bench.Go(func() { _ = world.Play(ctx, world.New(&scripted.Plan, 1), ports.Ends(), world.RealTime{}) })
 	defer func() { stop(); bench.Wait() }()
 
-	cmd := exec.CommandContext(t.Context(), program, "watch", "--sheet", sheetFile, "--bus", ports.Paths()[0], "--session", string(folder))
+	cmd := exec.CommandContext(t.Context(), os.Args[0], "watch", "--sheet", sheetFile, "--bus", ports.Paths()[0], "--session", string(folder))
+	cmd.Env = append(os.Environ(), asProgram+"=1")
 	require.NoError(t, cmd.Start())
 	until := func(kind string) {
 		require.Eventually(t, func() bool { return len(ofKind(t, folder, kind)) > 0 }, 30*time.Second, 20*time.Millisecond, kind)
@@ -72,7 +70,8 @@ func TestAProgramThatStandsStillSaysSoOnce(t *testing.T) {
 	require.True(t, errors.As(cmd.Wait(), &exit))
 
 	assert.Equal(t, []string{event.BusLate}, kindsOf(after[len(before):]))
-	again := exec.CommandContext(t.Context(), program, "replay", string(folder))
+	again := exec.CommandContext(t.Context(), os.Args[0], "replay", string(folder))
+	again.Env = cmd.Env
 	replayed, _ := again.Output()
 	assert.Contains(t, string(replayed), `"`+event.BusLate+`"`)
 	journal, err := os.ReadFile(folder.Path(session.TimelineFile))
