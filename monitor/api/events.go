@@ -55,7 +55,7 @@ func (s *Server) follow(ctx context.Context, c *stream) {
 			}
 			continue
 		}
-		s.opt.Await(ctx, more, heartbeat)
+		s.opt.Await(ctx, heartbeat, more)
 		if ctx.Err() != nil {
 			s.last(c)
 			return

@@ -95,31 +95,15 @@ func (v *viewer) send(name string, data []byte) error {
 
 // show sends what comes until the client or the server ends.
 func (s *Server) show(ctx context.Context, v *viewer) {
-	beat := time.NewTicker(liveBeat)
-	defer beat.Stop()
-	for {
+	for ctx.Err() == nil {
 		news, pictures, drafted := s.news.wait(), s.pictures.wait(), s.draftChanges()
 		if s.tell(ctx, v) != nil {
 			return
 		}
-		pause := time.NewTimer(liveEvery)
-		select {
-		case <-ctx.Done():
-			pause.Stop()
-			s.last(&v.stream)
-			return
-		case <-pause.C:
-		}
-		select {
-		case <-ctx.Done():
-			s.last(&v.stream)
-			return
-		case <-news:
-		case <-pictures:
-		case <-drafted:
-		case <-beat.C:
-		}
+		s.opt.Await(ctx, liveEvery)
+		s.opt.Await(ctx, liveBeat-liveEvery, news, pictures, drafted)
 	}
+	s.last(&v.stream)
 }
 
 // tell sends all that is new to a viewer: first what happened, then what is so now.

@@ -21,15 +21,20 @@ type outcomes struct {
 	wait    Await
 }
 
-// Await returns when known is closed, when ctx is done, or after a while at most.
-type Await func(ctx context.Context, known <-chan struct{}, most time.Duration)
+// Await returns when one of known, three at most, is closed, when ctx is done, or after a while at most.
+// One that is nil is never closed.
+type Await func(ctx context.Context, most time.Duration, known ...<-chan struct{})
 
 // awaitHere waits by the clock of this computer.
-func awaitHere(ctx context.Context, known <-chan struct{}, most time.Duration) {
+func awaitHere(ctx context.Context, most time.Duration, known ...<-chan struct{}) {
 	ctx, cancel := context.WithTimeout(ctx, most)
 	defer cancel()
+	var one [3]<-chan struct{}
+	copy(one[:], known)
 	select {
-	case <-known:
+	case <-one[0]:
+	case <-one[1]:
+	case <-one[2]:
 	case <-ctx.Done():
 	}
 }
@@ -60,7 +65,7 @@ func (s *outcomes) put(put func() (input int64, taken bool), kinds []string) (in
 // await waits until it is known what came of an input, and no longer than
 // outcomePatience.
 func (s *outcomes) await(ctx context.Context, input int64, o *outcome) (seq int64, recorded bool, refused string) {
-	s.wait(ctx, o.known, outcomePatience)
+	s.wait(ctx, outcomePatience, o.known)
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.waiting[input] == o {

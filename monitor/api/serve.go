@@ -60,7 +60,7 @@ type Options struct {
 	Token     string // over the network, whoever has it may change things; "": nobody may
 	ReadToken bool   // over the network, reading needs the token too; it wants one
 
-	// Await has answers to a change wait for what comes of it, and streams of events for news; nil: by this
+	// Await has answers to a change wait for what comes of it, and streams for news; nil: by this
 	// computer's clock.
 	Await Await
 

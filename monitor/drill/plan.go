@@ -90,9 +90,11 @@ type Target struct {
 }
 
 // Plans lists the drills that a sheet allows, in a fixed order.
-func Plans(s *sheet.Sheet) []Plan {
-	var list []Plan
-	for _, p := range everyPlan(s) {
+func Plans(s *sheet.Sheet) []Plan { return allowed(everyPlan(s)) }
+
+// allowed are those that have a prompt.
+func allowed(every []Plan) (list []Plan) {
+	for _, p := range every {
 		if len(p.Prompts) > 0 {
 			list = append(list, p)
 		}

@@ -2,6 +2,7 @@ package reliability
 
 import (
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/mathext"
 
@@ -55,12 +56,31 @@ func upperAtGoal(failed int64) float64 {
 	return -math.Log(1 - math.Pow(confidence, 1/float64(failed+1)))
 }
 
+// boundsKept are so many bounds, of few occasions, that are worked out once: each picture of a
+// bench has some.
+const boundsKept = 64
+
+var bounded [boundsKept]struct {
+	once sync.Once
+	is   float64
+}
+
 // upperAlways is the bound on the expected number of occasions, n counted, that holds at
-// every moment. How much likelier n occasions are under the rate λ' than under λ, averaged
+// every moment.
+func upperAlways(n int64) float64 {
+	if n < 0 || n >= boundsKept {
+		return searchUpperAlways(n)
+	}
+	b := &bounded[n]
+	b.once.Do(func() { b.is = searchUpperAlways(n) })
+	return b.is
+}
+
+// searchUpperAlways searches that bound. How much likelier n occasions are under the rate λ' than under λ, averaged
 // over λ'/λ ~ Beta(½, 1), grows to 20 with a probability of a twentieth at most (Ville's
 // inequality). It grows with the expected number μ, so one μ has 20, and every larger one is
 // refuted.
-func upperAlways(n int64) float64 {
+func searchUpperAlways(n int64) float64 {
 	least, most := 0.0, float64(2*upperAtEnd(n))+10
 	for {
 		middle := (least + most) / 2

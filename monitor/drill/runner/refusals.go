@@ -13,7 +13,7 @@ import (
 
 // against says why a step can't be taken, "" where it can.
 func (r *Runner) against(s *event.DrillStep) string {
-	p, ok := drill.Find(r.plans, s.Drill)
+	p, ok := drill.Find(r.drills.Plans(), s.Drill)
 	if !ok {
 		return fmt.Sprintf("got the drill %q, want %s", short(s.Drill), r.names())
 	}
@@ -79,8 +79,8 @@ func (r *Runner) againstBegin(p *drill.Plan) string {
 const besidePhone = "a phone on the model sends, a radio of its own beside the receiver: take it off before the walk"
 
 func (r *Runner) names() string {
-	names := make([]string, 0, len(r.plans))
-	for _, p := range r.plans {
+	names := make([]string, 0, len(r.drills.Plans()))
+	for _, p := range r.drills.Plans() {
 		names = append(names, p.Name)
 	}
 	if len(names) == 0 {
@@ -93,7 +93,7 @@ func (r *Runner) names() string {
 // has no such drill.
 func (r *Runner) refuse(name, why string, at unit.Time, emit event.Emit) {
 	about := event.AboutSession
-	if _, ok := drill.Find(r.plans, name); ok {
+	if _, ok := drill.Find(r.drills.Plans(), name); ok {
 		about = event.AboutDrill.Called(name)
 	}
 	emit(event.DrillRefused, at, about, event.ReasonData{Why: why})

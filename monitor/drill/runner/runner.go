@@ -58,7 +58,7 @@ type place struct {
 	bus       Tap
 	leads     Tap
 	phone     Tap
-	plans     []drill.Plan
+	drills    *drill.Index
 	channels  []int // whose movements are reported
 	sticks    []int // without the throttle
 	outputs   []sheet.Output
@@ -82,7 +82,7 @@ type Tap struct {
 func New(s *sheet.Sheet, bus, leads, phone Tap) *Runner {
 	return &Runner{place: place{
 		sheet: s, bus: bus, leads: leads, phone: phone,
-		plans: drill.Plans(s), channels: channelsOf(s), sticks: sticksOf(s), outputs: s.Outputs,
+		drills: drill.NewIndex(s), channels: channelsOf(s), sticks: sticksOf(s), outputs: s.Outputs,
 	}}
 }
 
@@ -225,7 +225,7 @@ var losses = []string{"", event.PhaseLost, event.PhaseSettled, event.PhaseBack}
 func reached(is, want string) bool { return slices.Index(losses, is) >= slices.Index(losses, want) }
 
 func (r *Runner) plan() *drill.Plan {
-	p, _ := drill.Find(r.plans, r.Name)
+	p, _ := drill.Find(r.drills.Plans(), r.Name)
 	return p
 }
 

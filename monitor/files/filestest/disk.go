@@ -114,6 +114,9 @@ func (c *content) cutShort(luck *rand.Rand) []byte {
 // zeros has data be as long as a write makes it.
 func (c *change) zeros(data []byte) []byte {
 	if grow := c.at + int64(len(c.data)) - int64(len(data)); grow > 0 {
+		if len(data)+int(grow) > cap(data) {
+			data = slices.Grow(data, max(int(grow), len(data))) // few copies of what is written in many small pieces
+		}
 		data = append(data, make([]byte, grow)...)
 	}
 	return data

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"net/http"
 	"net/http/httptest"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -66,16 +67,20 @@ func (l *life) serve() error {
 }
 
 // await waits by the clock of the day.
-func (l *life) await(ctx context.Context, known <-chan struct{}, most time.Duration) {
-	for until := l.now + int64(most); l.now < until && ctx.Err() == nil && !l.over; {
-		select {
-		case <-known:
-			return
-		default:
-		}
-		if !l.sleep(l.now + 5*millisecond) {
+func (l *life) await(ctx context.Context, most time.Duration, known ...<-chan struct{}) {
+	for until := l.now + int64(most); l.now < until && ctx.Err() == nil && !l.over && !slices.ContainsFunc(known, closed); {
+		if !l.sleep(min(until, l.now+5*millisecond)) {
 			return
 		}
+	}
+}
+
+func closed(one <-chan struct{}) bool {
+	select {
+	case <-one:
+		return true
+	default:
+		return false
 	}
 }
 
@@ -116,8 +121,8 @@ func (d *day) post(path, body string, patience int64, in put) (a answer, gone bo
 	if gone {
 		return a, true
 	}
-	if err := json.Unmarshal([]byte(text), &a); err != nil {
-		d.failed = fmt.Errorf("%s answers with %d and %q", path, code, text)
+	if err := json.Unmarshal([]byte(text), &a); err != nil || a.Accepted != (a.Error == "") {
+		d.failed = fmt.Errorf("%s neither takes %s nor refuses it in words: %d and %q", path, body, code, text)
 	}
 	switch {
 	case a.Recorded:
@@ -141,12 +146,15 @@ func (d *day) mark(h *Happening) {
 // look asks for all that is shown.
 func (d *day) look(h *Happening) {
 	for range h.Count {
-		for _, path := range []string{"/api/state", "/api/claims", "/api/next", "/api/drills", "/api/timeline?after=0&limit=1000", "/metrics", "/healthz"} {
+		for _, path := range []string{
+			"/api/state", "/api/claims", "/api/next", "/api/drills", "/api/timeline?after=0&limit=1000", "/api/sheet", "/api/reopen", "/api/sessions",
+			"/metrics", "/healthz", "/api/draft", "/api/draft/sheet",
+		} {
 			text, code, gone := d.request(http.MethodGet, path, "", 0)
 			if gone {
 				return
 			}
-			if code != http.StatusOK && code != http.StatusServiceUnavailable {
+			if !looksRight(path, text, code) {
 				d.failed = fmt.Errorf("GET %s answers with %d and %q", path, code, text)
 			}
 		}
@@ -154,6 +162,14 @@ func (d *day) look(h *Happening) {
 			return
 		}
 	}
+}
+
+// looksRight reports whether an answer has what was asked for, or says why not.
+func looksRight(path, text string, code int) bool {
+	if strings.HasPrefix(path, "/api/draft") { // there is a sheet
+		return code == http.StatusNotFound && strings.Contains(text, `"error"`)
+	}
+	return code == http.StatusOK || code == http.StatusServiceUnavailable && text != ""
 }
 
 // drill follows a drill, carelessly, also over the ends of lives.

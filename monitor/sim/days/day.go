@@ -86,6 +86,8 @@ type day struct {
 	tampered bool // somebody took away what nobody can give back
 	damaged  bool // something on the disk may be damaged where it is not the end of a file
 
+	otherwise bool // a life said that damage has the recording judged otherwise: the timeline stays as it was then
+
 	// What nothing may take any more.
 	promised []string
 	answered []put           // of clients, answered as recorded
@@ -219,6 +221,8 @@ func (d *day) happen(h Happening) {
 		for range h.Count {
 			d.start(nil, d.now, func() { d.mark(&h) })
 		}
+	case changes:
+		d.start(nil, d.now, func() { d.change(&h, luck) })
 	case looks:
 		d.start(nil, d.now, func() { d.look(&h) })
 	case drills:

@@ -143,7 +143,7 @@ func (d *draw) lives() {
 // puts are when clients put something in: what is answered must outlast a power cut soon behind.
 func (d *draw) puts() (at []int64) {
 	for i := range d.story.Happens {
-		if h := &d.story.Happens[i]; h.What == marks && h.At < d.story.Length-second {
+		if h := &d.story.Happens[i]; (h.What == marks || h.What == changes) && h.At < d.story.Length-second {
 			at = append(at, h.At)
 		}
 	}
@@ -215,6 +215,9 @@ func (d *draw) clients() {
 		waits := one(d, 0, 0, d.between(0, 500*millisecond))
 		d.happens(Happening{At: d.when(), What: marks, Text: fmt.Sprintf("mark %d", n), Count: one(d, 1, 1, 1, 2, 4), For: waits})
 	}
+	for range one(d, 0, 0, 1, 2, 3) {
+		d.happens(Happening{At: d.when(), What: changes, Text: one(d, whatChanges()...), For: one(d, 0, 0, d.between(0, 500*millisecond))})
+	}
 	for range d.IntN(2) {
 		d.happens(Happening{At: d.when(), What: looks, Count: 1 + d.IntN(4)})
 	}
@@ -225,6 +228,6 @@ func (d *draw) clients() {
 		})
 	}
 	if d.often(20) {
-		d.happens(Happening{At: d.when(), What: follows, For: d.between(100*millisecond, 20*second), Count: d.IntN(4)})
+		d.happens(Happening{At: d.when(), What: follows, Text: one(d, "/api/events", "/api/live"), For: d.between(100*millisecond, 20*second), Count: d.IntN(4)})
 	}
 }

@@ -70,7 +70,7 @@ func (j *judged) keep(in *event.Input) {
 	j.read++
 	j.inputs[put{at: in.At, tap: in.Tap, kind: in.Kind, data: string(in.Data)}]++
 	switch in.Kind {
-	case event.InputMark, event.InputDrillStep:
+	case event.InputMark, event.InputDrillStep, event.InputStrike, event.InputReopen, event.InputPapers:
 		j.people[put{kind: in.Kind, data: string(in.Data)}]++
 	case event.InputResume: // ends a gap too
 		if n := len(j.gaps); n > 0 && j.gaps[n-1][1] == unit.Never {

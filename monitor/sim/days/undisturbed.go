@@ -90,13 +90,13 @@ func (h *Heard) beat(at int64) {
 
 // checkModel holds the verdicts on the model, at the end of the day, to those of an undisturbed
 // one: what is bad with disks, ports and clients accuses no model, and settles nothing about it but
-// where judgement began afresh and looked anew. Drills go another way where they are interrupted:
+// where judgement began afresh and looked anew, or somebody asked for that. Drills go another way where they are interrupted:
 // then hands do other things.
 func (d *day) checkModel() error {
 	if d.last == nil || d.story.has(drills) {
 		return nil
 	}
-	afresh := d.played.Lives > 1 || len(d.last.gaps) > 0
+	afresh := d.played.Lives > 1 || len(d.last.gaps) > 0 || d.story.has(changes)
 	claims := map[string]*claim.Claim{}
 	for _, c := range d.undisturbed().Judge() {
 		claims[c.ID] = c
