@@ -35,8 +35,28 @@ var errMending = errors.New("what the disk may have dropped is being written aga
 // for so long counts as full.
 const maxHeld = 16 << 20
 
+// mostPast is how much of what an earlier run wrote is held, bytes.
+const mostPast = 8 << 20
+
+// keptRoom is how much room is kept for what is held, bytes: more is for a disk that was long in
+// syncing.
+const keptRoom = 1 << 20
+
 // NewAppended appends to a file of so many bytes, which are on the disk.
 func NewAppended(f File, size int64) *Appended { return &Appended{of: f, end: size, safe: size} }
+
+// ContinueAppended appends to a file of size bytes that an earlier run wrote, of which the first
+// safe are on the disk. That run may have ended behind a sync that failed: the disk may have
+// dropped what lies behind them, and call the file clean. So it is held, and is written once more
+// before anything else.
+func ContinueAppended(f File, size, safe int64) (*Appended, error) {
+	safe = max(min(safe, size), size-mostPast)
+	held := make([]byte, size-safe)
+	if n, err := f.ReadAt(held, safe); n < len(held) {
+		return nil, fmt.Errorf("read from byte %d what is to be written once more: %w", safe, err)
+	}
+	return &Appended{of: f, end: size, safe: safe, held: held, dropped: len(held) > 0}, nil
+}
 
 // File is the file itself.
 func (f *Appended) File() File { return f.of }
@@ -116,7 +136,9 @@ func (f *Appended) Sync() error {
 		f.dropped = true
 		return err
 	}
-	f.held = append(f.held[:0], f.held[f.syncing-f.safe:]...)
+	if f.held = append(f.held[:0], f.held[f.syncing-f.safe:]...); len(f.held) == 0 && cap(f.held) > keptRoom {
+		f.held = nil
+	}
 	f.safe = f.syncing
 	return nil
 }

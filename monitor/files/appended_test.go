@@ -86,6 +86,39 @@ func TestWhatADiskDroppedIsWrittenAgain(t *testing.T) {
 	}
 }
 
+// What an earlier run wrote may be lost with the first failure, and with one that that run saw: who goes on writes
+// it once more.
+func TestWhatAnEarlierRunWroteIsWrittenAgain(t *testing.T) {
+	for name, c := range map[string]struct{ before, behind int }{
+		"no sync fails": {0, 0}, "the last of the earlier run": {1, 0}, "the first of this one": {0, 1}, "both": {1, 1}, "and more": {1, 3},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := filestest.New()
+			d.Put("f", []byte("0"))
+			f, err := d.Edit("f")
+			require.NoError(t, err)
+			_, err = f.WriteAt([]byte("one"), 1)
+			require.NoError(t, err)
+			for range c.before {
+				refusal(d, "sync", 1)
+				require.Error(t, f.Sync())
+			}
+			a, err := files.ContinueAppended(f, 4, 1)
+			require.NoError(t, err)
+			for range c.behind {
+				refusal(d, "sync", 1)
+				require.Error(t, a.Sync())
+			}
+			_, err = a.Write([]byte("two"))
+			require.NoError(t, err)
+			require.NoError(t, a.Sync())
+			for seed := range uint64(10) {
+				assert.Equal(t, "0onetwo", string(d.PowerCut(rand.New(rand.NewPCG(seed, 1))).Content("f")))
+			}
+		})
+	}
+}
+
 // What comes while a sync is under way is not part of it.
 func TestWhatIsWrittenDuringASyncIsHeldOn(t *testing.T) {
 	d := filestest.New()

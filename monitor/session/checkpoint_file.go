@@ -209,6 +209,17 @@ func (c *checkpointFile) places(whole int64) (list []timeline.Place) {
 	return list
 }
 
+// safe is how many bytes of a segment are known to be on the disk: what a checkpoint knows was,
+// before it was written.
+func (c *checkpointFile) safe(segment int) (bytes int64) {
+	for i := range c.kept {
+		if at := &c.kept[i].of.Position; at.Segment == segment {
+			bytes = max(bytes, at.Offset)
+		}
+	}
+	return bytes
+}
+
 // packedSegments says which segments are packed, or gone.
 func packedSegments(in files.Folder) (func(int) bool, error) {
 	list, err := recording.Segments(in)

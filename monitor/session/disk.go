@@ -8,17 +8,21 @@ import (
 	"benchproof.example/monitor/files"
 )
 
-// openAppended opens a file of a folder, or makes it. Its name is on the disk then.
-func openAppended(in files.Folder, name string) (*files.Appended, error) {
+// openAppended opens a file of a folder, or makes it. Its name is on the disk then, and so are
+// the first safe bytes that it has, at least.
+func openAppended(in files.Folder, name string, safe int64) (a *files.Appended, err error) {
 	f, err := in.Edit(name)
 	if err != nil {
 		return nil, err
 	}
 	size, err := f.Size()
-	if err = errors.Join(err, in.Sync()); err != nil {
+	if err = errors.Join(err, in.Sync()); err == nil {
+		a, err = files.ContinueAppended(f, size, safe)
+	}
+	if err != nil {
 		return nil, errors.Join(err, f.Close())
 	}
-	return files.NewAppended(f, size), nil
+	return a, nil
 }
 
 // stallAfter is how long a disk may be busy with one call before watching goes on

@@ -43,7 +43,7 @@ func (l *faultLog) keep(f *engine.InternalFault) {
 }
 
 func (l *faultLog) append(text string) error {
-	w, err := openAppended(l.folder, FaultsFile)
+	w, err := openAppended(l.folder, FaultsFile, 0)
 	if err != nil {
 		return err
 	}

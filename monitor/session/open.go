@@ -227,7 +227,7 @@ func (l *Live) putTimelineAside(ctx context.Context) error {
 }
 
 func (l *Live) openRecording(section recording.Section) (err error) {
-	if l.files.recording, err = openAppended(l.files.folder, RecordingFile); err != nil {
+	if l.files.recording, err = openAppended(l.files.folder, RecordingFile, l.files.checkpoints.safe(section.Segment)); err != nil {
 		return fmt.Errorf("open the recording: %w", err)
 	}
 	l.rec, err = newRecorder(l.Seq, &l.opt, &l.files, section)

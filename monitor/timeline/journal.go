@@ -54,13 +54,17 @@ func Open(ctx context.Context, in files.Folder, name string, places ...Place) (*
 	if err = in.Sync(); err == nil {
 		good, err = j.inspect(ctx, f, places, &found)
 	}
+	var to *files.Appended
 	if err == nil {
 		found.Cut, found.Aside, err = crclog.CutTail(in, name, good)
+	}
+	if err == nil {
+		to, err = files.ContinueAppended(f, good, 0) // it may be synced later than a checkpoint
 	}
 	if err != nil {
 		return nil, found, errors.Join(fmt.Errorf("open timeline %s: %w", name, err), f.Close())
 	}
-	j.log = crclog.NewLog(files.NewAppended(f, good), good)
+	j.log = crclog.NewLog(to, good)
 	return j, found, nil
 }
 
