@@ -50,12 +50,14 @@ func NewAppended(f File, size int64) *Appended { return &Appended{of: f, end: si
 // dropped what lies behind them, and call the file clean. So it is held, and is written once more
 // before anything else.
 func ContinueAppended(f File, size, safe int64) (*Appended, error) {
-	safe = max(min(safe, size), size-mostPast)
+	if safe = max(min(safe, size), size-mostPast); safe == size {
+		return NewAppended(f, size), nil
+	}
 	held := make([]byte, size-safe)
 	if n, err := f.ReadAt(held, safe); n < len(held) {
 		return nil, fmt.Errorf("read from byte %d what is to be written once more: %w", safe, err)
 	}
-	return &Appended{of: f, end: size, safe: safe, held: held, dropped: len(held) > 0}, nil
+	return &Appended{of: f, end: size, safe: safe, held: held, dropped: true}, nil
 }
 
 // File is the file itself.

@@ -487,6 +487,15 @@ func TestFrozenAsItEnds(t *testing.T) {
 	require.Len(t, list, 1)
 	assert.Equal(t, unit.Width(987_500), list[0].Channels[2].NowNS, "back a frame before the heartbeat")
 	assert.Equal(t, 601*period, list[0].BackNS)
+	list = loses(func(r *rig) { // its end lay in what was read late, of which the first frames are of before
+		r.silence(5 * unit.Second)
+		r.send(1)
+		r.late(20)
+		beats(r, 20, 1)
+	})
+	require.Len(t, list, 1)
+	assert.Equal(t, 600*period, list[0].WatchedNS, "to the last frame before")
+	assert.GreaterOrEqual(t, list[0].BackNS, 600*period+5*unit.Second)
 }
 
 // stillAndLoss are two watchers, of which the later reads what the earlier has found.

@@ -87,8 +87,8 @@ func (s *Stillness) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
 // follow lets go of what a frame does not go on with: behind a gap, or another signal.
 func (s *Stillness) follow(x *base.CleanFrame, v *base.View) {
 	switch signal := v.Taps[s.Tap].Signal; {
-	case x.First && s.Reported: // live frames may begin again behind a gap of the line
-		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire.Add(-1), x.Wire, s.Counts
+	case x.First && s.Reported:
+		s.mayBeBack(x)
 		s.reset()
 	case x.First && s.Values.goesOn(x): // read late in between, or lacking
 		s.Wire = 0
@@ -97,6 +97,21 @@ func (s *Stillness) follow(x *base.CleanFrame, v *base.View) {
 	case signal == event.SignalMissed:
 		s.Wire = 0
 	}
+}
+
+// mayBeBack notes that live frames may begin again behind a gap of the line. In a long one, as where a
+// port was read late, they may have begun too, and the first that are read may be of before it: what was watched
+// ends with the last before the gap.
+func (s *Stillness) mayBeBack(x *base.CleanFrame) {
+	stop := &s.Stop
+	behindLong := stop.Back.Sub(stop.To) >= base.MaxFrameStep && x.Wire.Sub(stop.Back) < base.MaxFrameStep
+	switch {
+	case s.Wire != 0 && x.Wire.Sub(s.Wire) >= base.MaxFrameStep:
+		stop.To, stop.Now = s.Wire, s.Counts
+	case !behindLong:
+		stop.To, stop.Now = x.Wire.Add(-1), s.Counts
+	}
+	stop.Back = x.Wire
 }
 
 // reset lets go of what was under way.
