@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"benchproof.example/monitor/crclog"
 	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sim/script"
@@ -293,10 +294,16 @@ func (d *day) settle(l *life) error {
 	return nil
 }
 
-// promise notes what a write gives: it follows the sync of what caused it.
+// promise notes what a write gives: it follows the sync of what caused it. What was damaged before and is
+// only written once more gives nothing.
 func (d *day) promise(c filestest.Call) {
-	if c.Op == "write" && c.Name == timelineFile {
-		d.promised = append(d.promised, d.outsideGaps(linesIn(c.Data))...)
+	if c.Op != "write" || c.Name != timelineFile {
+		return
+	}
+	for _, line := range d.outsideGaps(linesIn(c.Data)) {
+		if _, err := crclog.Check([]byte(strings.TrimSuffix(line, "\n"))); err == nil {
+			d.promised = append(d.promised, line)
+		}
 	}
 }
 
