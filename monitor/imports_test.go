@@ -72,6 +72,7 @@ var mayUse = map[string][]string{
 	// What people get of it.
 	"monitor/view":                  {"monitor/record"},
 	"monitor/record":                {"monitor/engine", "monitor/files"},
+	"monitor/card":                  {"monitor/record"},
 	"monitor/report":                {"monitor/record", "monitor/session"},
 	"monitor/doctor":                {"monitor/session"},
 	"monitor/report/compare":        {"monitor/record", "monitor/account", "monitor/fit/ranksum", "monitor/fit/share"},

@@ -93,7 +93,7 @@ func awayText(s *sheet.Sheet) string {
 	var names []string
 	for _, c := range movable(s) {
 		p, _ := s.Preset(c.Number)
-		words := "it should go to " + presetWords(p)
+		words := "it should go to " + p.Says()
 		if cutsBelowIdle(c) {
 			words += "; throttle cut off, or it can't move"
 		}
@@ -103,19 +103,6 @@ func awayText(s *sheet.Sheet) string {
 		return "hold the sticks visibly away from their neutrals"
 	}
 	return "put these visibly away from where they should go without a signal: " + strings.Join(names, ", ")
-}
-
-func presetWords(p sheet.Preset) string {
-	width := unit.FormatWidth(p.Width)
-	switch p.Rule {
-	case sheet.AtMost:
-		return width + " or less"
-	case sheet.AtLeast:
-		return width + " or more"
-	case sheet.AtPlace:
-		return p.Place
-	}
-	return width
 }
 
 func clearOf(s *sheet.Sheet) (list []AwayFrom) {

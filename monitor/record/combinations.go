@@ -102,6 +102,14 @@ func keyOf(places []Setting) string {
 	return strings.Join(parts, ", ")
 }
 
+// Combinations lists what each combination of positions is to ask for, by the sheet alone.
+func Combinations(s *sheet.Sheet) []CombinationResult {
+	if s.Stabiliser == nil {
+		return nil
+	}
+	return newCombinationLog(s).table(s, nil)
+}
+
 // table lists every combination in the order of the sheet.
 func (a *combinationLog) table(s *sheet.Sheet, claims []Claim) []CombinationResult {
 	rows := []CombinationResult{}

@@ -48,6 +48,20 @@ func (s *Sheet) Preset(channel int) (Preset, bool) {
 	return s.Failsafe.Heard.Of(channel)
 }
 
+// PresetMode is the mode that the presets of the channels ask for, "" for none; false where one of them holds, is
+// free, or is not in the sheet.
+func (s *Sheet) PresetMode() (mode string, known bool) {
+	if s.Failsafe == nil || s.Stabiliser == nil {
+		return "", false
+	}
+	widths, known := s.presetWidths()
+	if !known || len(widths) == 0 {
+		return "", false
+	}
+	mode, _ = s.ModeAt(func(channel int) unit.Width { return widths[channel] })
+	return mode, true
+}
+
 // PresetPath is the path of the key that says what a channel does on the bus without a signal.
 func (s *Sheet) PresetPath(channel int) string {
 	if s.Failsafe != nil && slices.ContainsFunc(s.Failsafe.Heard.Named, func(p PresetFor) bool { return p.Number == channel }) {

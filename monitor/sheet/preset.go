@@ -27,6 +27,28 @@ type Preset struct {
 	Width unit.Width // ns; 0 with Hold, Follows, Stops and Silent
 }
 
+// Says is where a preset has something go, as a part of a sentence.
+func (p Preset) Says() string {
+	width := unit.FormatWidth(p.Width)
+	switch p.Rule {
+	case Hold:
+		return "holds its last value"
+	case AtMost:
+		return width + " or less"
+	case AtLeast:
+		return width + " or more"
+	case AtPlace:
+		return p.Place
+	case Follows:
+		return "follows the stabiliser"
+	case Stops:
+		return "stops"
+	case Silent:
+		return "no pulses"
+	}
+	return width
+}
+
 // Met reports that a channel which stood at was and now stands at now, ns, does as
 // the preset wants.
 func (p Preset) Met(was, now, tolerance unit.Width) bool {

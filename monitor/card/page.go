@@ -1,0 +1,30 @@
+package card
+
+import (
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+
+	"benchproof.example/monitor/text"
+)
+
+//go:embed card.html.tmpl
+var layout string
+
+// WritePage prints the card as one HTML file that needs nothing else: one page of A4 or letter paper.
+func (c *Card) WritePage(w io.Writer) error {
+	t, err := template.New("card").Parse(layout)
+	if err != nil {
+		return fmt.Errorf("print the card: %w", err)
+	}
+	if err := t.Execute(&text.Writer{To: w}, c); err != nil {
+		return fmt.Errorf("print the card: %w", err)
+	}
+	return nil
+}
+
+// NotSafe, TiltNotes and HowDrill are the sentences of every card, for its page.
+func (c *Card) NotSafe() string   { return NotSafe }
+func (c *Card) TiltNotes() string { return tiltNotes }
+func (c *Card) HowDrill() string  { return howDrill }
