@@ -73,6 +73,7 @@ var mayUse = map[string][]string{
 	"monitor/view":                  {"monitor/record"},
 	"monitor/record":                {"monitor/engine", "monitor/files"},
 	"monitor/card":                  {"monitor/record"},
+	"monitor/recheck":               {"monitor/record"},
 	"monitor/report":                {"monitor/record", "monitor/session"},
 	"monitor/doctor":                {"monitor/session"},
 	"monitor/report/compare":        {"monitor/record", "monitor/account", "monitor/fit/ranksum", "monitor/fit/share"},

@@ -206,8 +206,8 @@ func tryCommand(t *testing.T, args []string, into string) {
 // tries says, by the name of a command, how to try it.
 var tries = map[string]func(*testing.T, *cobra.Command, []string) string{
 	"new": runShown(exitDone), "verify": runShown(exitDone), "explain": explainShown, "guide": runShown(exitDone), "ports": runShown(exitDone),
-	"bash":   runShown(exitDone), // completion bash
-	"card": runShown(exitDone), "replay": runShown(exitDone), "decode": runShown(exitDone), "report": runShown(exitDone),
+	"bash": runShown(exitDone), // completion bash
+	"card": runShown(exitDone), "recheck": runShown(exitDone), "replay": runShown(exitDone), "decode": runShown(exitDone), "report": runShown(exitDone),
 	"export": runShown(exitDone), "papers": runShown(exitDone), "set": runShown(exitDone),
 	"soak":    runShown(exitDone),
 	"doctor":  runShown(exitDone, exitWrong), // the computer may have what is to be mended
