@@ -88,7 +88,7 @@ func (s *liveSession) papersText() []byte {
 
 func (s *liveSession) open(ctx context.Context) (*session.Live, error) {
 	live, err := session.Open(ctx, session.Options{
-		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.names(),
+		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Sheet: s.sheet, Build: build(), Taps: s.names(),
 		Papers: s.papersText(), Entries: s.papers.Entries,
 		Clock: port.Clock, Wall: time.Now, Every: s.every, Segment: s.segment, Until: s.until, Judge: session.Fingerprint,
 	})

@@ -162,7 +162,7 @@ func (c *checkpointFile) copyKept(to io.Writer, kept []keptCheckpoint) ([]keptCh
 	}
 	at := int64(0)
 	for _, k := range c.kept {
-		line, ok := k.read(from)
+		line, _, ok := k.read(from)
 		if !ok {
 			continue
 		}
@@ -177,13 +177,23 @@ func (c *checkpointFile) copyKept(to io.Writer, kept []keptCheckpoint) ([]keptCh
 }
 
 // read reads the line; not ok: it is not there any more, or not as it was written.
-func (k *keptCheckpoint) read(from io.ReaderAt) (line []byte, ok bool) {
+func (k *keptCheckpoint) read(from io.ReaderAt) (line []byte, is recording.Checkpoint, ok bool) {
 	line = make([]byte, k.length)
 	if _, err := from.ReadAt(line, k.at); err != nil {
-		return nil, false
+		return nil, is, false
 	}
-	is, ok := recording.ParseCheckpoint(line)
-	return line, ok && is.Session == k.of.Session && is.Input == k.of.Input
+	is, ok = recording.ParseCheckpoint(line)
+	return line, is, ok && is.Session == k.of.Session && is.Input == k.of.Input
+}
+
+// whole reads a checkpoint with its state; not ok: as with read.
+func (k *keptCheckpoint) whole(in files.Folder) (is recording.Checkpoint, ok bool) {
+	from, err := in.Open(CheckpointsFile)
+	if err != nil {
+		return is, false
+	}
+	_, is, ok = k.read(from)
+	return is, from.Close() == nil && ok
 }
 
 // forget lets go of all.

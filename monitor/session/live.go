@@ -21,6 +21,7 @@ type Options struct {
 	Folder      Folder
 	SheetName   string
 	SheetText   []byte
+	Sheet       *sheet.Sheet // what that says, where it was read already; nil: it is read
 	Taps        []event.TapName
 	Papers      []byte        // the text of the model's papers, kept beside the sheet; nil: there are none
 	Entries     []event.Paper // their entries, which are judged as the first inputs

@@ -20,9 +20,12 @@ import (
 // nothing and shows nothing: Run does. What it found is in Notices. It ends early when ctx
 // is done.
 func Open(ctx context.Context, opt Options) (*Live, error) {
-	s, err := sheet.Read(opt.SheetName, opt.SheetText)
-	if err != nil {
-		return nil, err
+	s := opt.Sheet
+	if s == nil {
+		var err error
+		if s, err = sheet.Read(opt.SheetName, opt.SheetText); err != nil {
+			return nil, err
+		}
 	}
 	if opt.OpenFolder == nil {
 		opt.OpenFolder = files.MakeFolder
@@ -245,7 +248,7 @@ func (l *Live) openJudge(s *sheet.Sheet, b *beginning) error {
 		return nil
 	}
 	r := resumption{
-		folder: l.files.folder, of: l.writer.of, sheet: s, inputs: b.section.First, journalled: l.files.journal.LastSeq(), harmed: l.harmed,
+		folder: l.files.folder, kept: l.files.checkpoints.kept, of: l.writer.of, sheet: s, inputs: b.section.First, journalled: l.files.journal.LastSeq(), harmed: l.harmed,
 		onEvent: l.judge.onEvent,
 	}
 	was, history, err := r.resume()

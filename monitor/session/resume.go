@@ -20,6 +20,7 @@ type identity struct {
 // resumption is what a session goes on from.
 type resumption struct {
 	folder     files.Folder
+	kept       []keptCheckpoint // oldest first
 	of         identity
 	sheet      *sheet.Sheet
 	inputs     int64 // that were recorded
@@ -58,12 +59,9 @@ func restoreJudgement(c *recording.Checkpoint, s *sheet.Sheet, onEvent engine.Ev
 // that it judges first: what was recorded since then. What is appended to the recording
 // from now on is not past.
 func (r *resumption) resume() (*judgement, *history, error) {
-	list, err := recording.ReadCheckpoints(r.folder, CheckpointsFile)
-	if err != nil {
-		return nil, nil, err
-	}
+	var err error
 	h := &history{journalled: r.journalled, harmed: r.harmed}
-	was, reader := r.lastState(list)
+	was, reader := r.lastState()
 	if h.reader = reader; was == nil {
 		if h.reader, err = recording.OpenSegments(r.folder); err != nil {
 			return nil, nil, fmt.Errorf("resume: %w", err)
@@ -78,16 +76,20 @@ func (r *resumption) resume() (*judgement, *history, error) {
 }
 
 // lastState restores the latest checkpoint that fits; nil if there is none.
-func (r *resumption) lastState(list []recording.Checkpoint) (*judgement, *recording.SegmentReader) {
-	for i := len(list) - 1; i >= 0 && !r.harmed; i-- {
-		if !r.fits(&list[i]) {
+func (r *resumption) lastState() (*judgement, *recording.SegmentReader) {
+	for i := len(r.kept) - 1; i >= 0 && !r.harmed; i-- {
+		if !r.fits(&r.kept[i].of) {
 			continue
 		}
-		was, err := restoreJudgement(&list[i], r.sheet, r.onEvent)
+		c, ok := r.kept[i].whole(r.folder)
+		if !ok {
+			continue // an earlier one may be as it was written
+		}
+		was, err := restoreJudgement(&c, r.sheet, r.onEvent)
 		if err != nil {
 			continue // it says what it is not
 		}
-		reader, err := recording.OpenSegmentsAt(r.folder, list[i].Position)
+		reader, err := recording.OpenSegmentsAt(r.folder, c.Position)
 		if err != nil {
 			continue
 		}

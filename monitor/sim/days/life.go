@@ -79,7 +79,7 @@ func taps() []event.TapName { return []event.TapName{{Name: "main", Kind: "bus"}
 func (d *day) options(in files.Folder) session.Options {
 	luck := rand.New(rand.NewPCG(d.story.Seed, uint64(22+d.played.Lives)))
 	return session.Options{
-		Taps: taps(), Build: "day", SheetName: "day", SheetText: []byte(d.story.Sheet),
+		Taps: taps(), Build: "day", SheetName: "day", SheetText: []byte(d.story.Sheet), Sheet: d.sheet,
 		Every: d.story.Every, Segment: d.story.Segment,
 		Clock: func() int64 { return d.now }, Wall: func() time.Time { return time.Unix(0, d.wall()) },
 		Judge:       func() string { return "0123456789abcdef" },
