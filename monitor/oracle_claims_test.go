@@ -43,7 +43,7 @@ var claimFamilies = map[string]verdicts{
 	// leads: not judged here
 	"moves": {}, "pulses": {}, "steady": {}, "jitter": {}, "correction": {}, "stick": {}, "response": {}, "ends": {}, "shift": {},
 	"degrees": {}, "entered": {}, "level": {},
-	"levelling": {},
+	"learning": {}, "levelling": {},
 }
 
 func verdictChanged(w *scene, e *event.Event) string {

@@ -25,7 +25,7 @@ var eventRules = map[string]rule{
 	event.JudgementFailed: neverHere("judgement failed"), event.RecordingHurt: neverHere("nobody hurt the recording"),
 
 	event.DrillBegan: asFed, event.DrillPrompted: asFed, event.DrillHint: asFed, event.DrillAnswered: asFed, event.DrillEnded: asFed,
-	event.DrillRefused: asFed, event.PapersChanged: asFed, event.LevelLearned: asFed,
+	event.DrillRefused: asFed, event.PapersChanged: asFed, event.LevelLearned: asFed, event.LimitsLearned: asFed,
 
 	event.TapUp: asFed, event.TapDown: neverHere("the plug was never pulled"),
 	event.TapOverrun: neverHere("the port lost nothing"),

@@ -20,11 +20,21 @@ func rescued(t testing.TB) []byte {
 	text = strings.Replace(text, "channels:\n", "channels:\n  11: {name: rescue, kind: momentary, rest: 1040, pressed: 1930}\n", 1)
 	text = strings.Replace(text, "    teach: rest", "    rescue: rest\n    teach: rest", 1)
 	require.Contains(t, text, "rescue: rest")
-	return []byte(text + levelling)
+	return []byte(text + levelling + learning)
 }
 
 // levelling is how the receiver of that model learns level.
 const levelling = "levelling: {starts: hold the button, sides: [level on a table, nose up], rests: 3s, still_after_power_up: 4s}\n"
+
+// learning is how it learns limits.
+const learning = `learning:
+  steps:
+    - {kind: gesture, gesture: limit-learning}
+    - {kind: servos, outputs: [left aileron, elevator], lasts: 5s}
+    - {kind: control, channel: aileron, to: [left, right]}
+    - {kind: control, channel: elevator, to: [back, forward]}
+    - {kind: button, says: press the button once more}
+`
 
 // rescueBench has that switch, which makes the stabiliser level whatever the mode.
 const rescueBench = simtest.Reedwing + `channel 11 rescue 1040
@@ -33,7 +43,7 @@ place rescue pressed 1930
 gyro level when rescue 1480 3000
 `
 
-const rescuePreset = "preset main rescue rest\n"
+const rescuePreset = "preset main rescue rest\nlearns by teach narrow 600\n"
 
 // What is wrong with a switch that rights the model is seen wrong in its own claim and no other.
 func TestFaultsOfRighting(t *testing.T) {

@@ -108,6 +108,7 @@ var everyDrill = strings.NewReplacer("# righting:", "righting:", "\ntaps:\n", "\
 // The table of drills has each that the program has, in its order.
 func TestDrillsAreThoseOfTheProgram(t *testing.T) {
 	text := everyDrill.Replace(string(sheet.Starter())) + "soak: {receiver_supply: its regulator}\n" +
+		"learning: {steps: [{kind: gesture, gesture: limit-learning}, {kind: menu, says: choose done}]}\n" +
 		"levelling: {starts: go, sides: [flat], rests: 5s, still_after_power_up: 4s}\n"
 	s, err := sheet.Read("starter", []byte(text))
 	require.NoError(t, err)

@@ -52,10 +52,10 @@ func (l *levelling) see(e *event.Event, b *Book) {
 		l.Begun = false
 		l.learned(&d, event.Span{From: e.From, To: e.At}, b)
 	case event.DrillAnsweredData:
-		switch _, ask := b.drills.Asked(d.Prompt); ask.Act {
-		case drill.ActStart:
+		switch plan, ask := b.drills.Asked(d.Prompt); {
+		case plan.Name == drill.Levelling && ask.Act == drill.ActStart:
 			l.Begun = true
-		case drill.ActReplug:
+		case plan.Name == drill.KeepStill && ask.Act == drill.ActReplug:
 			l.poweredUp(&d, event.Span{From: e.From, To: e.At}, b)
 		}
 	case event.DrillEndedData:

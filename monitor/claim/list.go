@@ -40,6 +40,7 @@ const (
 	FamilyAnswers    Family = "answers"    // answers/controls
 	FamilyEnds       Family = "ends"       // ends/output:N
 	FamilyShift      Family = "shift"      // shift/output:N
+	FamilyLearning   Family = "learning"   // learning/done, learning/took
 	FamilyLevelling  Family = "levelling"  // levelling/rested, levelling/after-power-up
 	FamilyRighting   Family = "righting"   // righting/rests, alone, failsafe, over/MODE
 	FamilyDegrees    Family = "degrees"    // degrees/MODE/AXIS/output:N
@@ -78,6 +79,7 @@ var families = map[Family]traits{
 	FamilyAnswers:    {HeadingRest, onScreen, byItsChannel, keys("channels"), nil},
 	FamilyEnds:       {HeadingOutputs, onScreen, byItsChannel, keys("outputs.#.travel"), nil},
 	FamilyShift:      {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.neutral_shift_at_most"), nil},
+	FamilyLearning:   {HeadingRest, onScreen, byItsChannel, keys("learning.steps", "learning"), nil},
 	FamilyLevelling:  {HeadingRest, onScreen, byItsChannel, levellingKeys, nil},
 	FamilyRighting:   {HeadingModes, onScreen, byItsChannel, rightingKeys, nil},
 	FamilyDegrees:    {HeadingOutputs, onScreen, byItsChannel, keys("stabiliser.measure"), nil},
@@ -174,6 +176,9 @@ func judgesOfRest(b *Book) (list []judge) {
 	}
 	if s.HasPhone() {
 		list = append(list, newLaying(b))
+	}
+	if s.Learning != nil {
+		list = append(list, newLearning(b))
 	}
 	if s.Levelling != nil {
 		list = append(list, newLevelling(b))

@@ -44,6 +44,11 @@ const (
 	ActProp     Act = "prop"     // the model is propped up tilted, so that nobody holds it
 	ActOverride Act = "override" // the switch that overrides the mode is put on
 	ActYield    Act = "yield"    // ... and off again
+	ActCalm     Act = "calm"     // all sticks rest and the throttle is down, before a procedure begins
+	ActServos   Act = "servos"   // the receiver moves its servos by itself, and nobody touches anything
+	ActTeach    Act = "teach"    // a control is brought where the receiver learns how far it goes
+	ActWaits    Act = "waits"    // a procedure of the receiver's goes on by itself
+	ActShow     Act = "show"     // a control is held at an end, so that outputs show where theirs is
 	ActStart    Act = "start"    // a procedure of the receiver's is begun
 	ActSide     Act = "side"     // the model is laid on one of its sides
 	ActRests    Act = "rests"    // it lies there, still
@@ -74,7 +79,7 @@ func (a Ask) MovesNoChannel() bool {
 	switch a.Act {
 	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActStill, ActTell, ActWalk,
 		ActProp, ActRead, ActDeclare, ActEnter, ActLay,
-		ActStart, ActSide, ActRests, ActFinish, ActUnplug, ActReplug:
+		ActCalm, ActServos, ActWaits, ActStart, ActSide, ActRests, ActFinish, ActUnplug, ActReplug:
 		return true
 	}
 	return false

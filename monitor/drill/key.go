@@ -14,7 +14,7 @@ var keyWords = map[Act]string{
 	ActStill: "TOUCH NOTHING", ActStir: "STIR", ActTell: "TELL", ActWalk: "WALK",
 	ActProp: "PROP TILTED",
 	ActLay:  "LAY THE PHONE", ActDeclare: "AS FOR FLYING", ActEnter: "TOUCH NOTHING",
-	ActStart: "BEGIN", ActSide: "LAY", ActRests: "TOUCH NOTHING", ActFinish: "END", ActUnplug: "RECEIVER OFF", ActReplug: "RECEIVER ON",
+	ActStart: "BEGIN", ActSide: "LAY", ActRests: "TOUCH NOTHING", ActCalm: "LET GO", ActServos: "TOUCH NOTHING", ActWaits: "WAIT", ActFinish: "END", ActUnplug: "RECEIVER OFF", ActReplug: "RECEIVER ON",
 }
 
 // keyTilts are the key words of the two ways of tilting about an axis, as tilts has them.
@@ -44,7 +44,7 @@ func (p *Plan) KeyWord(s *sheet.Sheet, q *Prompt) string {
 		if len(q.Until.Beside) > 0 {
 			return "HOLD, THEN OFF"
 		}
-	case ActPass, ActPut, ActHold, ActRelease, ActReach, ActTurn, ActCentre, ActCompare, ActReturn, ActOverride, ActYield:
+	case ActPass, ActPut, ActHold, ActRelease, ActReach, ActTurn, ActCentre, ActCompare, ActReturn, ActOverride, ActYield, ActTeach, ActShow:
 		return keyOfControl(s, a)
 	}
 	return keyWords[q.Asks.Act]

@@ -21,6 +21,8 @@ type Plan struct {
 	Loses    bool     // the transmitter is switched off in it
 	Unpowers bool     // the receiver's supply is cut in it, and nothing is lost
 	Rests    bool     // how long outputs stood counts in it
+	Learns   bool     // the receiver learns limits in it, and moves its servos by itself
+	Gestures []string // of the sheet that are meant to be made in it, by name
 	Prompts  []Prompt
 	Then     string // what is to be done once it is over, a sentence; "" for nothing
 }
@@ -52,6 +54,8 @@ type Condition struct {
 	Hold bool
 
 	Beside []Beside // where controls are to be meanwhile; shown, and waited for by nobody
+
+	Gesture string // of the sheet that must be made since the prompt, "" for none
 
 	Stirs bool // how long sticks are on the move counts
 	Told  bool // the builder answers in words
@@ -105,7 +109,7 @@ func allowed(every []Plan) (list []Plan) {
 // everyPlan has also the drills that the sheet has nothing for: they have no prompts.
 func everyPlan(s *sheet.Sheet) []Plan {
 	return []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s),
-		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s), rightingPlan(s), degreesPlan(s), layingPlan(s), levellingPlan(s),
+		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s), rightingPlan(s), degreesPlan(s), layingPlan(s), learnedPlan(s), levellingPlan(s),
 		keepStillPlan(s)}
 }
 

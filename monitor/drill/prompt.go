@@ -27,7 +27,7 @@ func (p *Prompt) Answers() string {
 		return ByMarks
 	case u.After > 0:
 		return ByCount
-	case len(u.Targets) > 0 || len(u.AwayFrom) > 0 || u.Loss != "":
+	case len(u.Targets) > 0 || len(u.AwayFrom) > 0 || u.Loss != "" || u.Gesture != "":
 		return ByWire
 	}
 	return ByBuilder
@@ -80,7 +80,11 @@ func (p *Prompt) Does() string {
 
 // Again reports that prompts can be said and measured anew: what a receiver did is not taken
 // back.
-func (p *Plan) Again() bool { return !p.Loses && !p.Unpowers }
+func (p *Plan) Again() bool { return !p.Loses && !p.Unpowers && !p.Learns }
+
+// MovesOutputs reports that outputs are moved in it otherwise than by sticks: by hands that tilt the model, or
+// by the receiver.
+func (p *Plan) MovesOutputs() bool { return p.Tilts || p.Learns }
 
 // Prompt finds a prompt by its ID; one without anything where the plan has none, or is nil.
 func (p *Plan) Prompt(id string) *Prompt {

@@ -51,6 +51,7 @@ const (
 	DrillRefused  = "drill.refused"
 	RangeMark     = "range.mark"
 	LevelLearned  = "level.learned"
+	LimitsLearned = "limits.learned"
 )
 
 var drillKinds = []Row{
@@ -70,6 +71,8 @@ var drillKinds = []Row{
 		"It is no maker's range check.", rangeSentence),
 	drillRow(LevelLearned, "The levelling drill was done to its end: on which sides the model lay, for how long, and how it is known "+
 		"that it lay still. What the receiver learned is not on the wire.", levelledSentence),
+	drillRow(LimitsLearned, "The drill of limit learning was done to its end: each step of the sheet's procedure, and whether the wire showed it, "+
+		"or who did it said so. What the receiver learned is not on the wire; the drill learned shows whether it took.", limitsLearnedSentence),
 	drillRow(DrillEnded, "It is over.", endedSentence),
 	drillRow(DrillRefused, "A step could not be taken.", refusedSentence),
 }

@@ -99,9 +99,9 @@ func ChannelNumber(channel int) string { return fmt.Sprintf("channel %d", channe
 // by its number, and "" leaves it out.
 func PromptAnswer(d *DrillAnsweredData, lasted unit.Duration, called func(channel int) string) string {
 	if d.Words != "" {
-		return promptWords(d) + ": " + d.Words
+		return PromptWords(d) + ": " + d.Words
 	}
-	s := promptWords(d) + ": " + howAnswered(d)
+	s := PromptWords(d) + ": " + howAnswered(d)
 	short := d.By == "builder" && lasted < hearable
 	switch {
 	case d.Frames == 0 && short:
@@ -138,9 +138,9 @@ func howAnswered(d *DrillAnsweredData) string {
 	return how
 }
 
-// promptWords are what a prompt asked for, without what follows the first clause. An answer
+// PromptWords are what a prompt asked for, without what follows the first clause. An answer
 // of an earlier build has but its ID.
-func promptWords(d *DrillAnsweredData) string {
+func PromptWords(d *DrillAnsweredData) string {
 	words := d.Text
 	for _, end := range []string{"; ", ": "} {
 		if first, _, _ := strings.Cut(words, end); strings.Contains(first, " ") {

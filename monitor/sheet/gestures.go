@@ -11,6 +11,8 @@ type Gesture struct {
 	To      string        // the place it goes to; "": any other place of the channel
 	Times   int           // how often it leaves From
 	Within  unit.Duration // ns, from the first leaving to the last coming back
+	Holds   unit.Duration // ns: how long it stays away each time at least; 0: as short as can be seen
+	While   []Setting     // where other controls are all the while
 	Allowed string        // "in-drill", "never" or "always"
 	Then    []string      // what the receiver's manual has the builder do next, step by step
 }
@@ -33,6 +35,14 @@ func (r *reader) gesture(e entry) Gesture {
 	}
 	g.Times, _ = r.whole(rec.get("times"))
 	g.Within, _ = r.duration(rec.get("within"))
+	g.Holds, _ = r.duration(rec.get("holds"))
+	for _, e := range r.entries(rec.get("while")) {
+		if other, known := r.channel(e.key); known {
+			if p, ok := r.place(e.value, other); ok {
+				g.While = append(g.While, Setting{other.Number, p.Name, p.Width})
+			}
+		}
+	}
 	g.Allowed, _ = r.choice(rec.get("allowed"))
 	for _, n := range r.list(rec.get("then")) {
 		if step, ok := r.text(n); ok {

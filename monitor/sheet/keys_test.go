@@ -30,6 +30,7 @@ func everything(t *testing.T) (*reader, *node) {
 		"  modes:  ", "  measure: [degrees, level]\n  level_within: 2\n  modes:  ",
 		"mixes_wanted: []", "mixes_wanted: [{from: flaps, to: elevator, at_most: 60 us}]",
 		"    strength: 1040 ", "    strength: {at_least: 1040}",
+		"    allowed: in-drill ", "    holds: 2s\n    while: {throttle: cut}\n    allowed: in-drill ",
 		"    motor: stops", "    rudder: {at_most: 1600}\n    elevator: {at_least: 1400}\n    motor: stops",
 	).Replace(string(Starter())) + `soak:
   distance: 3 m
@@ -42,6 +43,15 @@ func everything(t *testing.T) (*reader, *node) {
   servos_peak_ma: 8000
   at_most_one_in: 10h
   missed_at_most: "1 %"
+learning:
+  before: [full rates]
+  steps:
+    - {kind: gesture, gesture: limit-learning}
+    - {kind: servos, outputs: [elevator, 1], lasts: 5s}
+    - {kind: button, says: press it}
+    - {kind: menu, says: choose it}
+    - {kind: control, channel: aileron, to: [left, right]}
+    - {kind: wait, lasts: 3s}
 levelling: {starts: press it, sides: [flat, on its side], rests: 5s, ends: wait, still_after_power_up: 4s}
 assumed: [failsafe.within]
 `
@@ -176,6 +186,19 @@ func TestRequiredAndDefault(t *testing.T) {
 	})
 }
 
+// sections are those that have the key's own, in a list each item.
+func (k *Key) sections(root *node) (list []*node) {
+	for _, at := range placesOf(root, strings.Split(k.parent(), ".")) {
+		value := at.entry().value
+		if value.shape != table {
+			list = append(list, value.items...)
+			continue
+		}
+		list = append(list, value)
+	}
+	return list
+}
+
 // A key of some kinds is refused where the section is of another, and only there.
 func TestKeysOfKinds(t *testing.T) {
 	eachKey(t, func(t *testing.T, k *Key) {
@@ -183,9 +206,9 @@ func TestKeysOfKinds(t *testing.T) {
 			return
 		}
 		_, root := everything(t)
-		for i, at := range placesOf(root, strings.Split(k.parent(), ".")) {
+		for i, at := range k.sections(root) {
 			r, root := everything(t)
-			section := placesOf(root, strings.Split(k.parent(), "."))[i].entry().value
+			section := k.sections(root)[i]
 			of := cmp.Or(section.find("kind"), section.find("law")).text
 			if section.find(k.Word()) == nil {
 				key, value := &node{shape: word, text: k.Word()}, r.convert(r.parse(k.Shown()).Docs[0].Body, 0)
@@ -193,7 +216,7 @@ func TestKeysOfKinds(t *testing.T) {
 			}
 			r.sections(root)
 			refused := slices.ContainsFunc(r.mistakes, func(m Mistake) bool { return m.Key == k.Path && strings.Contains(m.Found, " does not have") })
-			assert.Equal(t, !slices.Contains(k.For, of), refused, "%s of %s", at.entry().key.text, of)
+			assert.Equal(t, !slices.Contains(k.For, of), refused, "%s of %s", at.key, of)
 		}
 	})
 }

@@ -121,6 +121,7 @@ func (r *reader) sections(root *node) {
 	r.heartbeat(top.get("heartbeat"))
 	r.link(top.get("link"))
 	r.soak(top.get("soak"))
+	r.learning(top.get("learning"))
 	r.levelling(top.get("levelling"))
 	r.assumptions(top.get("assumed"))
 }

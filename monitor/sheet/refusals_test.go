@@ -112,7 +112,7 @@ var refusals = []refusal{
 	{"unknown key with none near",
 		"sticks: 2", "colour: red",
 		"3:1: found the unknown key \"colour\" in the sheet; one of sheet, model, sticks, taps, scale, percent, tolerance, " +
-			"channels, gain, stabiliser, gestures, failsafe, mixes_wanted, outputs, heartbeat, mark_button, link, soak, levelling, assumed " +
+			"channels, gain, stabiliser, gestures, failsafe, mixes_wanted, outputs, heartbeat, mark_button, link, soak, learning, levelling, assumed " +
 			"would be right"},
 	{"section without content",
 		"gestures:\n  limit-learning: {channel: teach, from: rest, to: pressed, times: 3, within: 3s, allowed: in-drill}", "gestures:",

@@ -41,6 +41,7 @@ type Sheet struct {
 	MarkButton *Setting // a spare switch that sets a mark; nil: there is none
 	Link       *Link
 	Soak       *Soak
+	Learning   *Learning  // nil: the sheet does not say how the receiver learns limits
 	Levelling  *Levelling // nil: the sheet does not say how the receiver learns level
 	Assumed    []string   // paths of keys whose values nobody measured or said
 

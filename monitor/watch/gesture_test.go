@@ -16,6 +16,8 @@ const (
 	pressed3  = plain + "gestures: {learning: {channel: teach, from: rest, to: pressed, times: 3, within: 3s, allowed: never}}\n"
 	anywhere2 = plain + "gestures: {learning: {channel: inner, from: middle, times: 2, within: 3s, allowed: never}}\n"
 	across2   = plain + "gestures: {learning: {channel: inner, from: back, to: front, times: 2, within: 3s, allowed: never}}\n"
+	held2     = plain + "gestures: {learning: {channel: teach, from: rest, to: pressed, times: 2, within: 9s, holds: 420ms, allowed: never}}\n"
+	atCut2    = plain + "gestures: {learning: {channel: teach, from: rest, to: pressed, times: 2, within: 9s, while: {throttle: cut}, allowed: never}}\n"
 	digital2  = plain + "gestures: {learning: {channel: lights, from: rest, to: pressed, times: 2, within: 3s, allowed: never}}\n"
 )
 
@@ -40,6 +42,22 @@ func walk(counts ...uint32) func(*rig) {
 			r.put(11, c)
 			r.send(20)
 		}
+	}
+}
+
+// raised presses twice with the throttle at cut, but for so many frames.
+func raised(frames int) func(*rig) {
+	return func(r *rig) {
+		r.put(3, low)
+		presses(1, 20, 20)(r)
+		r.put(15, high)
+		r.send(20)
+		r.put(3, high)
+		r.send(frames)
+		r.put(3, low)
+		r.send(20)
+		r.put(15, low)
+		r.send(20)
 	}
 }
 
@@ -93,6 +111,21 @@ func TestGesture(t *testing.T) {
 				r.put(15, low)
 				r.flagged(20, bus.Failsafe)
 			}
+		}, 0},
+		{"held for as long as it takes: 420 ms", held2, presses(2, 60, 20), 1},
+		{"held for 413 ms", held2, presses(4, 59, 20), 0},
+		{"one that was too short is none of them", held2, func(r *rig) { presses(1, 60, 20)(r); presses(1, 20, 20)(r); presses(1, 60, 20)(r) }, 1},
+		{"with the throttle at cut", atCut2, func(r *rig) { r.put(3, low); presses(2, 20, 20)(r) }, 1},
+		{"with the throttle up", atCut2, func(r *rig) { r.put(3, high); presses(4, 20, 20)(r) }, 0},
+		{"three frames of it are nothing", atCut2, raised(3), 1},
+		{"four frames of it are something", atCut2, raised(4), 0},
+		{"the throttle down before it is let go", atCut2, func(r *rig) {
+			presses(1, 20, 20)(r)
+			r.put(3, high)
+			r.put(15, high)
+			r.send(20)
+			r.put(3, low)
+			presses(1, 20, 20)(r)
 		}, 0},
 		{"damaged frames move none", pressed3, func(r *rig) {
 			r.put(15, low)

@@ -26,6 +26,7 @@ import about_gestures
 import about_holds
 import about_jumps
 import about_late
+import about_learning
 import about_levelling
 import about_line_faults
 import about_listening
@@ -58,6 +59,7 @@ CHAPTERS = (
     about_travels,
     about_righting,
     about_phone,
+    about_learning,
     about_levelling,
     about_papers,
 )

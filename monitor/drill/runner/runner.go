@@ -48,6 +48,7 @@ type Runner struct {
 	Rests        []event.ModelRestedData `json:"rests,omitempty"` // of the drill under way, one a prompt
 	Anew         bool                    `json:"anew"`            // the round begins anew once the signal is there
 	Laid         Laid                    `json:"laid"`
+	Taught       Taught                  `json:"taught"`
 
 	place
 }
@@ -95,6 +96,7 @@ type BusState struct {
 	Loss     string                                     // how far a loss of the signal is, see event.PhaseLost
 	Mode     string                                     // that is asked for, "" for none of the sheet's
 	Pressed  bool                                       // the sheet's mark button was, with the latest frame
+	Made     func(gesture string) unit.Time             // date when a gesture of the sheet was last made, 0 for never
 	Phone    bool                                       // one on the model sends: a radio of its own
 	// Seen is what a phone saw of a tilt that was asked for from one date to another, nil for nothing.
 	Seen func(ask drill.Ask, from, to unit.Time) *event.TiltSeen
@@ -186,7 +188,7 @@ func (r *Runner) frame(o *event.Observation, h *BusState, emit event.Emit) {
 	}
 	r.attends(o.At)
 	await := &r.plan().Prompts[r.At].Until
-	if r.Track.satisfies(await, h) {
+	if r.Track.satisfies(await, h) || r.made(await, h) {
 		r.answer("wire", o.At, h, emit)
 	}
 }
@@ -327,6 +329,9 @@ func (r *Runner) answer(by string, at unit.Time, h *BusState, emit event.Emit) {
 		r.Outputs.stood(d.Outputs, at)
 		r.lies(&p.Prompts[r.At].Asks, &d, at)
 	}
+	if p.Learns {
+		r.teaches(&p.Prompts[r.At], &d)
+	}
 	emit(event.DrillAnswered, r.Since, r.about(), d)
 	r.rests(&p.Prompts[r.At], at, h, emit)
 	if r.At++; r.At < len(p.Prompts) {
@@ -351,6 +356,9 @@ func (r *Runner) end(how, why string, emit event.Emit) {
 	r.leave(r.Walk.Now, true, emit)
 	if r.Finished && how == "finished" && len(r.Laid.Sides) > 0 {
 		emit(event.LevelLearned, began, about, event.LevelData{Sides: r.Laid.Sides, By: r.By})
+	}
+	if r.Finished && how == "finished" && len(r.Taught.Steps) > 0 {
+		emit(event.LimitsLearned, began, about, event.LimitsData{Steps: r.Taught.Steps, Outputs: r.Taught.Outputs, By: r.By})
 	}
 	*r = Runner{Unheard: r.Unheard, place: r.place}
 	emit(event.DrillEnded, began, about, event.DrillEndedData{How: how, Why: why})

@@ -24,6 +24,7 @@ const (
 	seesByEye     = "%s: sees %s; whether it is there only you can see"
 	seesSignal    = "signal: sees %s, waits for %s"
 	seesLeap      = "many channels leapt at once, as presets do: move one stick by itself, so that it is seen that a hand does"
+	seesNoGesture = "%s: waits until the bus shows it made"
 	seesStirring  = "sticks: all on the move at once for %d s so far"
 	liveFrames    = "live frames"
 	noLiveFrames  = "no live frame"
@@ -53,6 +54,9 @@ func (r *Runner) waits(u *drill.Condition, h *BusState) (list []state.Wait) {
 	}
 	if u.Stirs {
 		list = append(list, state.Wait{Name: "sticks", Text: fmt.Sprintf(seesStirring, r.Track.Stirred/unit.Second)})
+	}
+	if u.Gesture != "" {
+		list = append(list, state.Wait{Name: u.Gesture, Text: fmt.Sprintf(seesNoGesture, u.Gesture)})
 	}
 	channels := len(u.Targets) + len(u.AwayFrom) + len(u.Beside)
 	if u.Moves > 0 {

@@ -54,7 +54,7 @@ func tilting(prompt string) bool {
 // irrevocable are the drills in which a receiver does something: nothing is said again.
 func irrevocable(prompt string) bool {
 	name, _, _ := strings.Cut(prompt, "/")
-	return name == failsafe || name == powerUp || name == "keep-still"
+	return name == failsafe || name == powerUp || name == "keep-still" || name == "learned"
 }
 
 func (h *Operator) mistake(m Slip, prompt string) []Step {
@@ -82,6 +82,9 @@ func (h *Operator) mistake(m Slip, prompt string) []Step {
 			{Wait: h.milliseconds(600, 1600), Do: fmt.Sprintf("trim %s 0", name)}, {Wait: h.milliseconds(300, 900)},
 		}
 	case Repeat, Back:
+		if name, _, _ := strings.Cut(prompt, "/"); name == limitLearning && h.Sheet.Learning != nil {
+			return nil // what the receiver did is not taken back
+		}
 		key := event.StepRepeat
 		if m == Back {
 			key = event.StepBack

@@ -24,6 +24,9 @@ type Operator struct {
 	held string // the stick that is held over, "" for none
 }
 
+// limitLearning is the drill of that name, and the gesture of sheets without a procedure.
+const limitLearning = "limit-learning"
+
 // Step is one thing that hands do.
 type Step struct {
 	Wait  time.Duration // after the step before
@@ -54,7 +57,10 @@ func (h *Operator) Follow(prompt string) []Step {
 		return h.axis(about, step, name == "ends")
 	case "neutral":
 		return h.neutral(about)
-	case "limit-learning":
+	case limitLearning:
+		if h.Sheet.Learning != nil {
+			return h.learns(about, step)
+		}
 		return h.limits(about)
 	case "stir":
 		return h.stir(about)
@@ -75,6 +81,9 @@ func (h *Operator) withTheModel(name, about, prompt string) (steps []Step, ok bo
 		return h.step(prompt, h.Sheet.Tilted(), about), true
 	case "laying":
 		return h.lays(about, prompt), true
+	case "learned":
+		about, place, _ := strings.Cut(strings.TrimPrefix(prompt, "learned/"), "/")
+		return h.learned(prompt, about, place), true
 	case "levelling":
 		return h.levelling(prompt), true
 	case "keep-still":

@@ -110,6 +110,13 @@
 //	gyro lies AXIS MILLIDEGREES          where its level is, counted from how the model stands
 //	gyro dead MILLIDEGREES               of its dead band, to either side of its level
 //	gyro creep NANOSECONDS               what a held course adds, for each second and degree off it
+//	learns by CHANNEL [OPTION...]        the receiver learns how far its surfaces go: presses of that button begin it,
+//	                                     surfaces go to and fro, sticks are brought to their ends, a press ends it.
+//	                                     Broken off by its power, nothing of it is known
+//	    presses NUMBER                   that begin it (2)
+//	    holds TIME                       how long each is at least (50ms)
+//	    sweep TIME                       how long surfaces go by themselves (3s)
+//	    narrow NUMBER                    us to either side of neutral, until it has learned (150)
 //	output NUMBER by CHANNEL SHARE [CHANNEL SHARE]... [OPTION...]
 //	                                     a pulse of 1500µs and those shares of the channels' ways from 1500µs
 //	    corrects AXIS...                 what the stabiliser moves the axis' stick by, goes through that mix

@@ -82,7 +82,7 @@ func settings() []setting {
 		{"teach", (*parser).teach}, {"stabiliser", (*parser).stabiliser}, {"warns", (*parser).warns}, {"second", (*parser).second},
 		{"gate", (*parser).gate}, {"phase", (*parser).phase}, {"tremble", (*parser).tremble},
 		{"board", (*parser).board}, {"phone", (*parser).phone}, {"servos", (*parser).servos}, {"axis", (*parser).axisStick},
-		{"gyro", (*parser).gyro}, {"output", (*parser).output},
+		{"gyro", (*parser).gyro}, {"learns", (*parser).learns}, {"output", (*parser).output},
 	}
 }
 

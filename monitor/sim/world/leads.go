@@ -11,6 +11,7 @@ type leads struct {
 	rx      *receiver
 	hands   *tilter
 	gyro    *gyro
+	learner *learner
 	outputs []*output
 	trail   *trail
 	board   *board
@@ -18,7 +19,9 @@ type leads struct {
 
 func newLeads(s *Plan, rx *receiver, streams streams, l *truthLog) *leads {
 	on := &leads{rx: rx, hands: newTilter(s.Hands, streams, l)}
+	on.learner = newLearner(s, rx, l)
 	on.gyro = newGyro(s, rx, on.hands, streams, l)
+	on.gyro.learner = on.learner
 	on.board = newBoard(s, streams, l)
 	on.trail = &trail{truths: l, to: on.board}
 	rng := streams.of("servos " + rx.plan.Name)
@@ -34,7 +37,7 @@ func newLeads(s *Plan, rx *receiver, streams streams, l *truthLog) *leads {
 // output is the i-th of the plan, by the receiver's clock.
 func (on *leads) output(s *Plan, i int, clock int64) *output {
 	plan := &s.Outputs[i]
-	o := &output{bench: s, plan: plan, servos: &s.Servos, rx: on.rx, gyro: on.gyro, to: on.trail, last: plan.Neutral}
+	o := &output{bench: s, plan: plan, servos: &s.Servos, rx: on.rx, gyro: on.gyro, learner: on.learner, to: on.trail, last: plan.Neutral}
 	o.pace = plan.Every + plan.Every*clock/million
 	if !s.Servos.Together {
 		o.next = int64(i) * min(betweenRises, plan.Every/int64(len(s.Outputs)))
@@ -43,7 +46,7 @@ func (on *leads) output(s *Plan, i int, clock int64) *output {
 }
 
 func (on *leads) actors() []actor {
-	all := []actor{on.gyro}
+	all := []actor{on.gyro, on.learner}
 	for _, o := range on.outputs {
 		all = append(all, o)
 	}

@@ -79,11 +79,14 @@ const (
 // gyro is the stabiliser. It feels how the model lies, and answers as if sticks
 // were moved.
 type gyro struct {
-	bench  *Plan
-	plan   *GyroPlan
-	rx     *receiver
-	hands  *tilter
-	rng    *rand.Rand
+	bench *Plan
+	plan  *GyroPlan
+	rx    *receiver
+	hands *tilter
+	rng   *rand.Rand
+
+	learner *learner
+
 	truths *truthLog
 	next   int64
 	mode   GyroMode
@@ -130,7 +133,7 @@ func (g *gyro) noise(most int64) int64 { return g.rng.Int64N(2*most+1) - most }
 // asked is the mode that the receiver's channels ask for, and the gain in parts
 // per million.
 func (g *gyro) asked(now int64) (GyroMode, int64) {
-	if !g.rx.awake(now) {
+	if !g.rx.awake(now) || g.learner.silences() {
 		return GyroOff, 0
 	}
 	counts := g.rx.valuesUsed(now)

@@ -26,12 +26,15 @@ type output struct {
 	servos *ServosPlan
 	rx     *receiver
 	gyro   *gyro
-	rng    *rand.Rand
-	to     *trail
-	delay  int64
-	next   int64 // slot
-	pace   int64 // from slot to slot
-	last   int64 // width
+
+	learner *learner
+
+	rng   *rand.Rand
+	to    *trail
+	delay int64
+	next  int64 // slot
+	pace  int64 // from slot to slot
+	last  int64 // width
 }
 
 func (o *output) due() int64 { return within(o.bench, o.next) }
@@ -61,7 +64,7 @@ func (o *output) width(now int64) (int64, bool) {
 		return 0, false
 	}
 	counts := o.rx.valuesUsed(now)
-	o.last = p.mixed(o.bench, &counts, &o.gyro.answer, o.gyro.mode)
+	o.last = o.learner.limited(p, now, p.mixed(o.bench, &counts, &o.gyro.answer, o.gyro.mode))
 	return o.last, true
 }
 

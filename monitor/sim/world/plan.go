@@ -32,6 +32,7 @@ type Plan struct {
 	Phone       *PhonePlan // nil: none lies on the model
 	Servos      ServosPlan
 	Gyro        GyroPlan
+	Learning    LearningPlan
 	Outputs     []OutputPlan
 	Faults      []Fault
 	Spikes      []SpikePlan

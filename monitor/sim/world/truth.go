@@ -35,6 +35,8 @@ import (
 //	character  TAP                  damaged
 //	tilt       AXIS                 turning (to an angle), still (at it); once the hands have it there
 //	gyro       TAP                  off, rate, level (what the receiver's stabiliser does)
+//	learning   TAP                  sweep, ends, learned, lost: how far the receiver is with learning its limits
+//	limit      TAP/OUTPUT           low, high: where it learned that an output's limit is
 //	board      TAP                  restarted; dropped (a pulse, with no room to report it)
 //	line       TAP                  lost, wrong (of a board)
 //
@@ -46,7 +48,7 @@ import (
 type Truth struct {
 	At              int64 // ns since the start
 	Kind, About, To string
-	Width           int64 // where a preset or held channel came to rest, or a trim is, ns; else 0
+	Width           int64 // where a preset or held channel came to rest, or a trim or a learned limit is, ns; else 0
 	Angle           int64 // of a tilt: where it goes, or is, millidegrees; else 0
 }
 

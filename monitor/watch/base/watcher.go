@@ -39,6 +39,14 @@ type Listed struct {
 // NoTap is the number of no tap.
 const NoTap = 255
 
+// Made takes note that a gesture of the sheet was made.
+func (t *Tap) Made(gesture string, at unit.Time) {
+	if t.Gestures == nil {
+		t.Gestures = map[string]unit.Time{}
+	}
+	t.Gestures[gesture] = at
+}
+
 // View is what watchers share: the sheet, and what those before in the list have
 // found out about a tap.
 type View struct {
@@ -144,6 +152,8 @@ type Tap struct {
 	LossAt        unit.Time                 `json:"loss_at"`  // wire time of the last frame known live before it; 0: there is none
 	Pressed       bool                      `json:"pressed"`  // the mark button was, with the latest frame
 	Fits          event.ByOutput[OutputFit] `json:"found"`    // of servo leads: what each output was found to follow
+
+	Gestures map[string]unit.Time `json:"gestures,omitempty"` // of the sheet, by name: the date when each was last made
 
 	Ranges []state.ChannelRange `json:"ranges,omitempty"` // under a sheet without channels: how far each went, by number; nobody judges by it
 

@@ -143,7 +143,7 @@ func (f *OutputFollows) calm(o *event.Observation, t *base.Tap, v *base.View) bo
 			f.Switches[i], f.Switched = w, o.Wire
 		}
 	}
-	return o.Pace.Known && !t.Suspect && t.Loss == "" && !v.Plan().Tilts &&
+	return o.Pace.Known && !t.Suspect && t.Loss == "" && !v.Plan().MovesOutputs() &&
 		(t.ModeKnown || len(v.ModeChannels) == 0) && (f.Switched == 0 || o.Wire.Sub(f.Switched) > modeCalm)
 }
 

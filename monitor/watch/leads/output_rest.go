@@ -47,7 +47,7 @@ func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View) {
 	if r.listed == nil {
 		r.listed = listed(v.Sheet)
 	}
-	if signal != event.SignalLive || bus.Suspect || bus.Loss != "" || !settled(bus, v) || v.Plan().Tilts {
+	if signal != event.SignalLive || bus.Suspect || bus.Loss != "" || !settled(bus, v) || v.Plan().MovesOutputs() {
 		r.Begun = false
 		return
 	}

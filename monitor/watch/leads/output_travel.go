@@ -98,7 +98,7 @@ func (w *OutputTravel) frame(o *event.Observation, tap *base.Tap, v *base.View, 
 	if signal == event.SignalMissed {
 		return
 	}
-	if signal != event.SignalLive || tap.Suspect || tap.Loss != "" || !settled(tap, v) || v.Plan().Tilts || !tap.Linked {
+	if signal != event.SignalLive || tap.Suspect || tap.Loss != "" || !settled(tap, v) || v.Plan().MovesOutputs() || !tap.Linked {
 		w.stop(emit)
 		return
 	}
