@@ -31,11 +31,16 @@ type phoned struct {
 
 // withPhone makes one: the phone lies askew by so many degrees, and the sheet says where its top is.
 func withPhone(t testing.TB, a airframe, askew int, top, more string, seed uint64) *phoned {
-	text := simtest.Model + "receiver main preset\n" + presets + leadsSetup + fmt.Sprintf("phone phone askew %d\n", askew) + a.mixes + more
+	return withPhoneOn(t, sheetWithPhone(t, a, top),
+		simtest.Model+"receiver main preset\n"+presets+leadsSetup+fmt.Sprintf("phone phone askew %d\n", askew)+a.mixes+more, seed)
+}
+
+// withPhoneOn makes one by its sheet, on a bench that is written out.
+func withPhoneOn(t testing.TB, s *sheet.Sheet, text string, seed uint64) *phoned {
 	scripted, err := script.ParseDriven("phone", []byte(text))
 	require.NoError(t, err, text)
 	p := &phoned{turned: 1}
-	p.builder = &builder{t: t, rng: rand.New(rand.NewPCG(seed, 5)), sim: script.Drive(scripted, seed), sheet: sheetWithPhone(t, a, top), beat: unit.Second}
+	p.builder = &builder{t: t, rng: rand.New(rand.NewPCG(seed, 5)), sim: script.Drive(scripted, seed), sheet: s, beat: unit.Second}
 	p.sim.KeepTruth = true
 	p.engine = engine.New(p.sheet, func(e *event.Event, _ int64) {
 		p.events = append(p.events, *e)

@@ -15,6 +15,8 @@ const (
 	turns = 100
 	// hole is how long no attitude may come until nobody knows what was in between.
 	hole = 400 * unit.Millisecond
+	// lasts is how many of its latest tenths tell where a rest lies that has just been come to.
+	lasts = 10
 	// kept are the rests that are remembered.
 	kept = 24
 )
@@ -62,6 +64,7 @@ type Tracker struct {
 	Resting bool   // it does
 	Recent  []mean // the latest tenths
 	Open    mean   // the one under way
+	Lately  []mean // the latest tenths of the rest under way, a second of them
 	Behind  mean   // the latest of the rest under way: part of it once the next one is; a hand may have begun in it
 	Last    Sample
 	Heard   bool
@@ -142,6 +145,7 @@ func (t *Tracker) close() (settled bool) {
 		if turned := t.Open.Yaw - t.Behind.Yaw; off <= leaves && max(turned, -turned) <= turns {
 			was := t.Behind
 			t.Behind, t.Behind.Off = t.Open, off
+			t.lately(&was)
 			return r.goesOn(&was, &t.Way)
 		}
 		t.Resting = false
@@ -193,8 +197,20 @@ func (t *Tracker) begin() {
 	}
 	t.Rests = append(t.Rests, r)
 	t.Resting, t.Behind = true, mean{Yaw: last.Yaw}
+	t.Lately = append(t.Lately[:0], t.Recent...)
 	t.Recent = t.Recent[:0]
 	t.Way = Rest{Gyro: true}
+}
+
+// lately keeps a further tenth of the rest under way.
+func (t *Tracker) lately(m *mean) {
+	if m.Count == 0 { // those with which it began are there
+		return
+	}
+	if len(t.Lately) == lasts {
+		t.Lately = t.Lately[:copy(t.Lately, t.Lately[1:])]
+	}
+	t.Lately = append(t.Lately, *m)
 }
 
 // goesOn takes a further tenth of a rest. What passed since it began is no way to the next one.

@@ -87,6 +87,27 @@ func TurnOf(a, b *Rest, top Top) Turn {
 	return t
 }
 
+// LeanOf is by how much the model leans otherwise in a rest than in one of any time before: what gravity
+// tells alone, since turns about the vertical drift away.
+func LeanOf(a, b *Rest, top Top) Turn {
+	now := *b
+	now.Gyro = false
+	t := TurnOf(a, &now, top)
+	t.MostCdeg = t.AngleCdeg
+	return t
+}
+
+// About is the part of a turn about pitch or roll, with its sign: all of it where it was about that axis.
+func (t *Turn) About(axis string) int64 {
+	switch {
+	case t.Axis == axis && t.AngleCdeg >= nobody:
+		return t.Signed()
+	case axis == "pitch":
+		return t.PitchCdeg
+	}
+	return t.RollCdeg
+}
+
 // drift is what a gyroscope that rests says it turned in so long, by what it said in the rest.
 func (r *Rest) drift(d unit.Duration) int64 {
 	return rounded((r.YawTo-r.YawFrom)*int64(d/unit.Microsecond), max(1, int64(r.For()/unit.Microsecond)))
@@ -136,6 +157,18 @@ func (t *Turn) Signed() int64 {
 		return 0
 	}
 	return t.AngleCdeg
+}
+
+// Leans compares the way that a model leans with what was asked for, however little that was.
+func (t *Turn) Leans(ask Ask) Sight {
+	leans := *t
+	if leans.Why == WhySmall {
+		leans.Why = ""
+		if leans.Axis == "" && leans.AngleCdeg >= nobody {
+			leans.Why = WhyTwoAxes
+		}
+	}
+	return leans.sight(ask)
 }
 
 // HeldNS is for how long it was held so far.

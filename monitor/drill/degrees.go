@@ -31,6 +31,8 @@ const (
 	layDown  = "lay the model back into the attitude for flying: the inclinometer reads zero; hands off, until the next prompt comes"
 	readText = "%s by about %d degrees, in one brisk movement, and prop it up there, hands off; type the angle " +
 		"that the inclinometer reads, without a sign, once it rests"
+	feltText = "%s by about %d degrees, in one brisk movement, and prop it up there, hands off; press Enter once it rests: the phone on the " +
+		"model feels the angle. Where it can't, type the one that an inclinometer reads, without a sign"
 	waits = "leave the model propped up as it is, hands off, until the next prompt comes"
 )
 
@@ -58,6 +60,10 @@ func degreesPlan(s *sheet.Sheet) Plan {
 		Leads:    true,
 		Tilts:    true,
 	}
+	if s.HasPhone() {
+		p.Purpose = "the model rests at angles that a phone feels, or that are typed: µs for each degree, what is left of a kick, the dead band, the level"
+		p.Cautions = append(p.Cautions, phoneHolds)
+	}
 	if !s.HasLeads() || !s.Measures(sheet.MeasureDegrees) && !s.Measures(sheet.MeasureLevel) {
 		return p
 	}
@@ -80,10 +86,10 @@ func measured(s *sheet.Sheet, axes []string, modes []*sheet.Mode) (list []Prompt
 	for _, m := range modes {
 		list = append(list, w.prompts(Degrees+"/"+m.Name+"/set", m.WantedAt[0], Ask{Act: ActPut, Mode: m.Name})...)
 		for _, axis := range axes {
-			list = append(list, bothWays(m.Name, axis)...)
+			list = append(list, bothWays(s, m.Name, axis)...)
 		}
 		if off := s.Off(); off != nil && m.Does == sheet.DoesStay && axes[0] != sheet.Yaw {
-			list = append(list, enterTilted(w, off, m, axes[0])...)
+			list = append(list, enterTilted(s, w, off, m, axes[0])...)
 		}
 	}
 	return list
@@ -104,34 +110,39 @@ func answering(s *sheet.Sheet) (list []*sheet.Mode) {
 }
 
 // bothWays has the model rest at some angles to one side of level, and to the other.
-func bothWays(mode, axis string) (list []Prompt) {
+func bothWays(s *sheet.Sheet, mode, axis string) (list []Prompt) {
 	id, way := fmt.Sprintf("%s/%s/%s/", Degrees, mode, axis), rests[axis]
 	lay := Ask{Act: ActDeclare, Mode: mode, Axis: axis}
 	list = append(list, timed(id+"level", layDown, lay, layTime))
-	list = append(list, toOneSide(id+"there", mode, axis, way.there, 1)...)
+	list = append(list, toOneSide(s, id+"there", mode, axis, way.there, 1)...)
 	list = append(list, timed(id+"level-2", layDown, lay, layTime))
-	list = append(list, toOneSide(id+"other", mode, axis, way.other, -1)...)
+	list = append(list, toOneSide(s, id+"other", mode, axis, way.other, -1)...)
 	lay.Last = true
 	return append(list, timed(id+"level-3", layDown, lay, layTime))
 }
 
-func toOneSide(id, mode, axis, how string, side int) (list []Prompt) {
+func toOneSide(s *sheet.Sheet, id, mode, axis, how string, side int) (list []Prompt) {
 	for i, degrees := range steps {
-		list = append(list, readAngle(fmt.Sprintf("%s/%d", id, i+1), how, degrees, Ask{Act: ActRead, Mode: mode, Axis: axis, Side: side, At: i + 1}))
+		asks := Ask{Act: ActRead, Mode: mode, Axis: axis, Side: side, At: i + 1}
+		list = append(list, readAngle(s, fmt.Sprintf("%s/%d", id, i+1), how, degrees, asks))
 	}
 	return list
 }
 
-func readAngle(id, how string, degrees int, asks Ask) Prompt {
-	return Prompt{ID: id, Text: fmt.Sprintf(readText, how, degrees), Asks: asks, Until: Condition{Told: true, Angle: true}}
+func readAngle(s *sheet.Sheet, id, how string, degrees int, asks Ask) Prompt {
+	text := readText
+	if s.HasPhone() && asks.Axis != sheet.Yaw { // of yaw it feels the rate of turn alone
+		text = feltText
+	}
+	return Prompt{ID: id, Text: fmt.Sprintf(text, how, degrees), Asks: asks, Until: Condition{Told: true, Angle: true}}
 }
 
 // enterTilted has a mode entered while the model is tilted: what holds an attitude answers at
 // once, what holds a course starts from rest (common practice).
-func enterTilted(w *switchPath, off, m *sheet.Mode, axis string) (list []Prompt) {
+func enterTilted(s *sheet.Sheet, w *switchPath, off, m *sheet.Mode, axis string) (list []Prompt) {
 	id := fmt.Sprintf("%s/%s/enter/", Degrees, m.Name)
 	list = append(list, w.prompts(id+"off", off.WantedAt[0], Ask{Act: ActPut, Mode: off.Name})...)
-	list = append(list, readAngle(id+"there", rests[axis].there, entered, Ask{Act: ActRead, Mode: off.Name, Axis: axis, Side: 1}))
+	list = append(list, readAngle(s, id+"there", rests[axis].there, entered, Ask{Act: ActRead, Mode: off.Name, Axis: axis, Side: 1}))
 	list = append(list, w.prompts(id+"set", m.WantedAt[0], Ask{Act: ActPut, Mode: m.Name})...)
 	return append(list, timed(id+"wait", waits, Ask{Act: ActEnter, Mode: m.Name, Axis: axis, Side: 1, Last: true}, enterTime))
 }

@@ -22,8 +22,8 @@ func newDrills(v *base.View) *drills {
 	listened := firstTap(v, "bus")
 	x := &drills{Runner: runner.New(v.Sheet, listened, firstTap(v, "pulses"), firstTap(v, "tilt")), tap: listened.Number}
 	s := v.Sheet
-	x.hearing.Seen = v.Seen
 	x.hearing.Made = func(gesture string) unit.Time { return v.Taps[x.tap].Gestures[gesture] }
+	x.hearing.Seen, x.hearing.Lies = v.Seen, v.Lies
 	x.hearing.Channels = s.Protocol.LastChannel()
 	x.hearing.Width = func(f *bus.Frame, channel int) unit.Width { return base.Width(s, f, channel) }
 	return x

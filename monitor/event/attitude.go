@@ -3,6 +3,7 @@ package event
 import (
 	"fmt"
 
+	"benchproof.example/monitor/attitude"
 	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/unit"
 )
@@ -47,6 +48,17 @@ const (
 	RestFelt    RestBy = "felt"    // by a sensor that lay on the model
 )
 
+// FeltAngle is a turn from the attitude for flying, as a phone felt it, as the angle of a rest about an axis, and its
+// doubt: all of the turn where it was about that axis. A phone counts hundredths of a degree, positive with the nose
+// raised and to the right.
+func FeltAngle(axis string, t *attitude.Turn) (mdeg, within int64) {
+	const cdeg = 10 // millidegrees
+	if axis == "roll" {
+		return cdeg * t.About(axis), cdeg * t.DoubtCdeg
+	}
+	return -cdeg * t.About(axis), cdeg * t.DoubtCdeg
+}
+
 // ModelRestedData belongs to model.rested.
 type ModelRestedData struct {
 	Rest
@@ -59,6 +71,8 @@ type ModelRestedData struct {
 	Outputs []OutputRest `json:"outputs"`        // those that correct the axis, or anything where there is none
 	Sticks  []unit.Width `json:"sticks"`         // widths of the sticks that move these outputs, in the order of the sheet
 	Last    bool         `json:"last,omitempty"` // of its axis and mode: lines are laid now
+	// FineNS is how fine a delay is known at most where a phone felt the tilt: its sentences are late by as much, more or less.
+	FineNS unit.Duration `json:"fine_ns,omitempty"`
 }
 
 // OutputRest is where an output stood during a rest.
@@ -67,6 +81,8 @@ type OutputRest struct {
 	MeanNS unit.Width `json:"mean_ns"` // 0: it was silent
 	SwayNS unit.Width `json:"sway_ns"` // how far it went to and fro
 	KickNS unit.Width `json:"kick_ns"` // how far it went at most since the prompt, to either side
+	// AnsweredNS is within what time of the tilt's beginning, as a phone felt it, the output had begun to answer; 0: nobody knows.
+	AnsweredNS unit.Duration `json:"answered_ns,omitempty"`
 }
 
 // AnswerFittedData belongs to answer.fitted. Doubts are half the interval of 95 %, with what the
@@ -89,6 +105,10 @@ type AnswerFittedData struct {
 	FarNS             unit.Width `json:"far_ns"`   // how far from level the output rested at most
 	KickNS            unit.Width `json:"kick_ns"`  // how far it went at most on its way to a rest
 	CreepNS           unit.Width `json:"creep_ns"` // from the first rest at level to the last
+	// AnsweredNS is within what time of a tilt's beginning it had begun to answer, at best; FineNS is how fine a
+	// delay can be known. 0 where no phone felt the tilts.
+	AnsweredNS unit.Duration `json:"answered_ns,omitempty"`
+	FineNS     unit.Duration `json:"fine_ns,omitempty"`
 }
 
 // What a mode holds that was entered while tilted.
@@ -185,7 +205,12 @@ func fittedSentence(_ *Event, d *AnswerFittedData) string {
 	if d.DeadMDeg > 0 {
 		s += fmt.Sprintf(", a dead band of %s ± %s", Degrees(d.DeadMDeg), Degrees(d.DeadWithinMDeg))
 	}
-	return fmt.Sprintf("%s; on the way it kicked by %s at most", s, unit.FormatWidth(d.KickNS))
+	s = fmt.Sprintf("%s; on the way it kicked by %s at most", s, unit.FormatWidth(d.KickNS))
+	if d.AnsweredNS > 0 {
+		s += fmt.Sprintf(", and had begun to answer within %s of the tilt; a delay finer than %s can't be told by this phone",
+			unit.FormatDuration(d.AnsweredNS), unit.FormatDuration(d.FineNS))
+	}
+	return s
 }
 
 func enteredSentence(_ *Event, _ string, d *EntryMeasuredData) string {

@@ -102,6 +102,19 @@ func WholeDegrees(cdeg int64) string {
 	return fmt.Sprintf("%d°", (cdeg+50)/100)
 }
 
+// askedTilts are the tilts as people say them, by axis: there, and the opposite.
+var askedTilts = map[string][2]string{
+	"pitch": {"tail raised", "nose raised"}, "roll": {"left wing raised", "right wing raised"}, "yaw": {"nose turned left", "nose turned right"},
+}
+
+// TiltAsked is a tilt that is asked for as people say it: "tail raised".
+func TiltAsked(axis string, opposite bool) string {
+	if opposite {
+		return askedTilts[axis][1]
+	}
+	return askedTilts[axis][0]
+}
+
 // Raised says a turn as people say it.
 func Raised(t *attitude.Turn) string {
 	angle := t.Signed()

@@ -33,7 +33,7 @@ func (r *Runner) doubtAnswer(at unit.Time, h *BusState) doubt {
 	case early != "":
 		return doubt{what: early}
 	case p.Until.Angle:
-		return r.doubtAngle(p, at)
+		return r.doubtAngle(p, at, h)
 	case p.Until.Told || p.Until.Marks:
 		return r.doubtWords(&p.Until)
 	case len(p.Until.AwayFrom) > 0:

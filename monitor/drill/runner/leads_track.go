@@ -57,6 +57,8 @@ type OutputTrack struct {
 	First    unit.Time  `json:"first"`    // end of the first pulse since the prompt, 0: none was heard
 	Anchor   unit.Width `json:"anchor"`   // where it stands, 0: no width since the prompt
 	Anchored unit.Time  `json:"anchored"` // since then
+
+	Left unit.Time `json:"left,omitempty"` // when it first was away from where it stood at the prompt, 0: it was not
 }
 
 // tenthOf is the number of the tenth that a date lies in.
@@ -109,7 +111,7 @@ func (t *LeadsTrack) begin(at unit.Time) {
 		o.Least, o.Most, o.Pulses = 0, 0, 0
 		o.Since, o.Rest, o.Stir = at, middle(o.upTo(at, restTenths)), stray(o.upTo(at, earlyTenths))
 		o.Low, o.High = Turn{}, Turn{}
-		o.First, o.Anchor = 0, 0
+		o.First, o.Anchor, o.Left = 0, 0, 0
 		for _, t := range o.since(tenthOf(at) - ahead) {
 			o.turns(t.Least, t.begins())
 			o.turns(t.Most, t.begins())
@@ -171,6 +173,9 @@ func (o *OutputTrack) width(w unit.Width, wire unit.Time) {
 	o.Least, o.Most = min(o.Least, w), max(o.Most, w)
 	o.turns(w, wire)
 	o.anchor(w, wire)
+	if o.Left == 0 && o.From != 0 && unit.Abs(w-o.From) >= restSway {
+		o.Left = wire
+	}
 	n := len(o.Tenths)
 	if number := tenthOf(wire); n == 0 || o.Tenths[n-1].Number != number {
 		if n >= kept {

@@ -6,6 +6,7 @@ import (
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/answer"
+	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 )
 
@@ -15,6 +16,7 @@ const (
 	wasOtherMode  = "the bus asked for another mode"
 	leavesThemAsk = "the outputs do not rest: hold the model still, or prop it up, and type the angle again; press Enter alone to leave it out"
 	wantsAngle    = "type the angle that was read; press Enter again to leave it out"
+	wantsFelt     = "no phone on the model feels the angle: see that it is heard, and how it lies (drill laying), or " + wantsAngle
 	noAngle       = "no angle was typed"
 )
 
@@ -32,18 +34,36 @@ func (r *Runner) rests(p *drill.Prompt, at unit.Time, h *BusState, emit event.Em
 	if !p.Asks.Rests() {
 		return
 	}
-	rest := event.Rest{Axis: p.Asks.Axis, DoubtMDeg: countWithin, FromNS: at.Add(-restSpan), ToNS: at, By: event.RestCounted}
-	if p.Until.Angle {
+	rest, said := r.restSaid(p, at)
+	f := r.feels(p, at, h)
+	if f != nil && said && rest.By == event.RestTyped && p.Until.Angle {
+		f.beside(&rest)
+	}
+	if f != nil && f.rest.ToNS != 0 && (f.why == "" || !said) {
+		rest, said = f.rest, true
+	}
+	if f != nil && f.flying {
+		r.Flying = &f.lies.Rest
+	}
+	if said {
+		r.rested(rest, f, p, at, h, emit)
+	}
+}
+
+// restSaid is the rest as a person says it, or as it follows from the count; false where nobody said an angle.
+func (r *Runner) restSaid(p *drill.Prompt, at unit.Time) (rest event.Rest, said bool) {
+	rest = event.Rest{Axis: p.Asks.Axis, DoubtMDeg: countWithin, FromNS: at.Add(-restSpan), ToNS: at, By: event.RestCounted}
+	switch {
+	case p.Until.Angle:
 		angle, within, err := drill.Angle(r.Words)
 		if r.Words == "" || err != nil {
-			return
+			return rest, false
 		}
 		rest.AngleMDeg, rest.DoubtMDeg, rest.By = angle*int64(p.Asks.Side), within, event.RestTyped
-	}
-	if p.Asks.Act == drill.ActEnter {
+	case p.Asks.Act == drill.ActEnter:
 		rest.AngleMDeg, rest.DoubtMDeg, rest.By = r.propped(p.Asks.Axis)
 	}
-	r.Rested(rest, p, at, h, emit)
+	return rest, true
 }
 
 // propped is the angle of the latest rest about an axis, at which the model still is.
@@ -56,9 +76,10 @@ func (r *Runner) propped(axis string) (angle, within int64, by event.RestBy) {
 	return 0, 0, event.RestCounted
 }
 
-// Rested takes that the model rested at an angle at a prompt which asks for that, whoever says so:
-// who typed the angle, or a sensor that felt it. The instants lie within the last five seconds.
-func (r *Runner) Rested(rest event.Rest, p *drill.Prompt, at unit.Time, h *BusState, emit event.Emit) {
+// rested takes that the model rested at an angle at a prompt which asks for that, whoever says so:
+// who typed the angle, or a phone that felt it; f is what that felt, nil for nothing. The instants lie
+// within the last five seconds.
+func (r *Runner) rested(rest event.Rest, f *felt, p *drill.Prompt, at unit.Time, h *BusState, emit event.Emit) {
 	d := event.ModelRestedData{
 		Rest: rest, Prompt: p.ID, Mode: h.Mode, Asked: p.Asks.Mode, Side: p.Asks.Side, Last: p.Asks.Last,
 		Outputs: []event.OutputRest{}, Sticks: []unit.Width{},
@@ -68,6 +89,12 @@ func (r *Runner) Rested(rest event.Rest, p *drill.Prompt, at unit.Time, h *BusSt
 		d.Outputs = append(d.Outputs, r.Outputs.at(o).rest(rest.FromNS, rest.ToNS))
 	}
 	d.Why = r.restDoubt(&d, h)
+	if f != nil {
+		f.answered(&d, &r.Outputs)
+		if d.Why == "" {
+			d.Why = f.why
+		}
+	}
 	r.Rests = slices.DeleteFunc(r.Rests, func(was event.ModelRestedData) bool { return was.Prompt == d.Prompt })
 	r.Rests = append(r.Rests, d)
 	emit(event.ModelRested, rest.FromNS, r.about(), d)
@@ -135,9 +162,19 @@ func (o *OutputTrack) rest(from, to unit.Time) event.OutputRest {
 	return rest
 }
 
-// doubtAngle is about a typed angle.
-func (r *Runner) doubtAngle(p *drill.Prompt, at unit.Time) doubt {
-	if r.Words == "" {
+// doubtAngle is about an angle that was typed, or felt.
+func (r *Runner) doubtAngle(p *drill.Prompt, at unit.Time, h *BusState) doubt {
+	f := r.feels(p, at, h)
+	rest, said := r.restSaid(p, at)
+	if f != nil && said {
+		f.beside(&rest)
+	}
+	switch {
+	case f != nil && f.why != "":
+		return doubt{f.why, f.ask}
+	case f == nil && !said && r.phone.Number != 0 && p.Asks.Axis != sheet.Yaw:
+		return doubt{noAngle, wantsFelt}
+	case f == nil && !said:
 		return doubt{noAngle, wantsAngle}
 	}
 	for _, o := range r.restingOutputs(p.Asks.Axis) {

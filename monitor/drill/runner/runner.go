@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/attitude"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -49,6 +50,7 @@ type Runner struct {
 	Anew         bool                    `json:"anew"`            // the round begins anew once the signal is there
 	Laid         Laid                    `json:"laid"`
 	Taught       Taught                  `json:"taught"`
+	Flying       *attitude.Rest          `json:"flying,omitempty"` // how a phone felt the attitude for flying in this drill, nil: none did
 
 	place
 }
@@ -100,6 +102,8 @@ type BusState struct {
 	Phone    bool                                       // one on the model sends: a radio of its own
 	// Seen is what a phone saw of a tilt that was asked for from one date to another, nil for nothing.
 	Seen func(ask drill.Ask, from, to unit.Time) *event.TiltSeen
+	// Lies is how a phone on the model feels it rest at a date, if it has for a second; nil where none is there that may be believed.
+	Lies func(at unit.Time) *attitude.Lying
 }
 
 // Standing is the prompt that stands and its date; "" for none.

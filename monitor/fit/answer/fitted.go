@@ -100,22 +100,30 @@ func (g *grouped) extremes(d *event.AnswerFittedData, output int) {
 	if len(level) > 0 {
 		d.CreepNS = level[len(level)-1] - level[0]
 	}
+	felt := true
 	for i := range g.rests {
 		rest := &g.rests[i]
 		if rest.Side == 0 {
 			continue
 		}
-		d.By = rest.By
+		d.By, felt = rest.By, felt && rest.By == event.RestFelt
+		d.FineNS = max(d.FineNS, rest.FineNS)
 		d.FromMDeg, d.ToMDeg = min(d.FromMDeg, rest.AngleMDeg), max(d.ToMDeg, rest.AngleMDeg)
 		for _, o := range rest.Outputs {
 			if o.Output != output {
 				continue
 			}
 			d.KickNS = max(d.KickNS, o.KickNS)
+			if o.AnsweredNS > 0 && (d.AnsweredNS == 0 || o.AnsweredNS < d.AnsweredNS) {
+				d.AnsweredNS = o.AnsweredNS
+			}
 			if len(level) > 0 && o.MeanNS != 0 {
 				d.FarNS = max(d.FarNS, unit.Abs(o.MeanNS-level[0]))
 			}
 		}
+	}
+	if d.By == event.RestFelt && !felt { // of some nobody but who typed them knows
+		d.By = event.RestTyped
 	}
 }
 

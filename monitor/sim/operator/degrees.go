@@ -75,13 +75,17 @@ func (h *Operator) tilting(axis string, angle, over int) string {
 	return fmt.Sprintf("tilt %s %d over %dms", axis, angle, over)
 }
 
-// propUp props the model up and types the angle. It stands a little askew, as wedges are.
+// propUp props the model up and types the angle, where nothing else feels it. It stands a little askew, as wedges are.
 func (h *Operator) propUp(axis string, way, about int) []Step {
 	angle := about - 1 + h.Rand.IntN(4)
 	takes := 350 + h.Rand.IntN(350)
+	words := h.read(angle)
+	if h.Felt && axis != sheet.Yaw {
+		words = ""
+	}
 	return []Step{
 		{Wait: h.milliseconds(300, 900), Do: h.tilting(axis, way*angle, takes)},
-		{Wait: time.Duration(takes)*time.Millisecond + h.milliseconds(1600, 4000), Enter: true, Words: h.read(angle)},
+		{Wait: time.Duration(takes)*time.Millisecond + h.milliseconds(1600, 4000), Enter: true, Words: words},
 	}
 }
 

@@ -19,6 +19,7 @@ type Operator struct {
 	ConfirmsTilts bool       // the helper confirms each tilt with Enter
 	Bus           string     // the receiver's name in the script, for the drills that switch it
 	Idle          bool       // angles are typed, and nobody tilts the model
+	Felt          bool       // a phone on the model feels the angles: those that it can feel are not typed
 	Home          []string   // steps that bring knob and switches to where they rest
 
 	held string // the stick that is held over, "" for none

@@ -20,7 +20,8 @@ type PhonePlan struct {
 // how long that takes, and how wrong its clock is.
 const (
 	phoneNoise = 0.1                           // degrees, standard deviation
-	phoneBias  = 0.8                           // degrees, at most
+	phoneBias  = 0.8                           // by which it stands askew on its case, degrees, at most
+	phoneZero  = 0.008                         // of gravity, by which each axis of its sensor is off, at most
 	phoneDrift = 0.3                           // of its gyroscope, degrees a second, at most
 	phoneBatch = int64(250 * time.Millisecond) // from one post to the next
 	phoneSoon  = int64(8 * time.Millisecond)
@@ -41,6 +42,7 @@ type phone struct {
 	off    int64 // of its clock, parts per billion
 	began  int64 // what its clock shows at the start, ns
 	bias   tilt.Quaternion
+	zero   [3]float64 // of gravity, by which its sensor is off
 	drift  [3]float64
 	last   tilt.Quaternion // without noise
 	next   int64
@@ -55,6 +57,10 @@ func newPhone(s *Plan, tap int, hands *tilter, streams streams) *phone {
 	p.off = p.rng.Int64N(2*phoneOff+1) - phoneOff
 	p.began = p.rng.Int64N(int64(time.Hour))
 	p.bias = tilt.About(p.rng.NormFloat64(), p.rng.NormFloat64(), 0.1, float64(phoneBias*p.rng.Float64()))
+	zeros := streams.of("phone zero " + s.Phone.Name)
+	for i := range p.zero {
+		p.zero[i] = float64(phoneZero * (float64(2*zeros.Float64()) - 1))
+	}
 	for i := range p.drift {
 		p.drift[i] = float64(phoneDrift * (float64(2*p.rng.Float64()) - 1))
 	}
@@ -73,6 +79,23 @@ func (p *phone) lies(now int64) tilt.Quaternion {
 	return model.Then(tilt.About(0, 0, 1, float64(p.plan.Askew)/1000)).Then(p.bias)
 }
 
+// felt is an attitude as a sensor has it that is off by the same in each attitude, which no turn of it takes away.
+func (p *phone) felt(lies tilt.Quaternion) tilt.Quaternion {
+	up := [3]float64{
+		2 * (float64(lies[1]*lies[3]) - float64(lies[0]*lies[2])), 2 * (float64(lies[2]*lies[3]) + float64(lies[0]*lies[1])),
+		1 - 2*(float64(lies[1]*lies[1])+float64(lies[2]*lies[2])),
+	}
+	felt := [3]float64{up[0] + p.zero[0], up[1] + p.zero[1], up[2] + p.zero[2]}
+	x, y := float64(felt[1]*up[2])-float64(felt[2]*up[1]), float64(felt[2]*up[0])-float64(felt[0]*up[2])
+	z := float64(felt[0]*up[1]) - float64(felt[1]*up[0])
+	along := float64(felt[0]*up[0]) + float64(felt[1]*up[1]) + float64(felt[2]*up[2])
+	across := math.Sqrt(float64(x*x) + float64(y*y) + float64(z*z))
+	if across == 0 {
+		return lies
+	}
+	return lies.Then(tilt.About(x, y, z, float64(math.Atan2(across, along)*(180/math.Pi))))
+}
+
 func (p *phone) due() int64 { return within(p.bench, p.next) }
 
 func (p *phone) act() {
@@ -82,7 +105,7 @@ func (p *phone) act() {
 	lies := p.lies(now)
 	turned := p.last.Inverse().Then(lies)
 	p.last = lies
-	shown := lies.Then(tilt.About(p.rng.NormFloat64(), p.rng.NormFloat64(), p.rng.NormFloat64(), float64(phoneNoise*p.rng.NormFloat64())))
+	shown := p.felt(lies).Then(tilt.About(p.rng.NormFloat64(), p.rng.NormFloat64(), p.rng.NormFloat64(), float64(phoneNoise*p.rng.NormFloat64())))
 	a := tilt.Attitude{Sender: p.sender, Time: p.began + now + now/million*p.off/1000, Turn: shown.Counts(), Gyro: !p.plan.NoGyro}
 	for i := range a.Rate {
 		rate := float64(turned[i+1]*(360/math.Pi)*float64(p.plan.Rate)) + p.drift[i]

@@ -69,13 +69,6 @@ func (p *Phone) blind(axis string) string {
 	return ""
 }
 
-// asked are the tilts as people say them, by axis: there, and the opposite.
-var asked = map[string][2]string{
-	sheet.Pitch: {"tail raised", "nose raised"},
-	sheet.Roll:  {"left wing raised", "right wing raised"},
-	sheet.Yaw:   {"nose turned left", "nose turned right"},
-}
-
 // Seen is what the phone saw of a tilt that a prompt asked for since a date; nil where no phone
 // is a tap, or none was there.
 func (v *View) Seen(ask drill.Ask, from, to unit.Time) *event.TiltSeen {
@@ -85,10 +78,7 @@ func (v *View) Seen(ask drill.Ask, from, to unit.Time) *event.TiltSeen {
 			continue
 		}
 		opposite := ask.Act == drill.ActOpposite
-		s := &event.TiltSeen{Tap: t.Name, Asked: asked[ask.Axis][0], Laid: t.Phone.Laid, JitterNS: t.Phone.Jitter}
-		if opposite {
-			s.Asked = asked[ask.Axis][1]
-		}
+		s := &event.TiltSeen{Tap: t.Name, Asked: event.TiltAsked(ask.Axis, opposite), Laid: t.Phone.Laid, JitterNS: t.Phone.Jitter}
 		if why := t.Phone.blind(ask.Axis); why != "" {
 			s.Sight, s.Why = attitude.SightUnknown, why
 			return s
@@ -99,6 +89,21 @@ func (v *View) Seen(ask drill.Ask, from, to unit.Time) *event.TiltSeen {
 		}
 		s.Turn, s.Sight = t.Phone.Track.See(attitude.Ask{Axis: ask.Axis, Opposite: opposite}, from, to, t.Phone.Top)
 		return s
+	}
+	return nil
+}
+
+// Lies is how a phone feels the model rest at a date, once it has for a second; nil where none lies on it, was
+// shown to lie there rightly, and may be believed about pitch and roll.
+func (v *View) Lies(at unit.Time) *attitude.Lying {
+	for i := range v.Taps {
+		p := v.Taps[i].Phone
+		if p == nil || !p.Laid || p.blind(sheet.Pitch) != "" {
+			continue
+		}
+		l := &attitude.Lying{Top: p.Top, Jitter: p.Jitter}
+		l.Rest, l.Left = p.Track.Rested(at)
+		return l
 	}
 	return nil
 }
