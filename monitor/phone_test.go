@@ -270,6 +270,44 @@ func TestANoseForATailIsAskedAbout(t *testing.T) {
 	}
 }
 
+// A phone that tells its attitude too seldom, or has no gyroscope, lets nobody be accused of what it can't see: on a
+// stabiliser that is dead about every axis, one that is good enough sees that, and what another does not see stays open.
+func TestPhonesThatSeeTooLittle(t *testing.T) {
+	a := airframes[0]
+	for _, x := range []struct {
+		phone string
+		laid  bool
+		sees  map[string]bool // the axes about which it sees a tilt
+	}{
+		{"rate 200", true, map[string]bool{"pitch": true, "roll": true, "yaw": true}},
+		{"rate 12", true, map[string]bool{"pitch": true, "roll": true, "yaw": true}},
+		{"gyroscope none", true, map[string]bool{"pitch": true, "roll": true}},
+		{"rate 1", false, nil},
+		{"rate 8", false, nil},
+	} {
+		t.Run(x.phone, func(t *testing.T) {
+			t.Parallel()
+			p := withPhoneOn(t, sheetWithPhone(t, a, "nose"), simtest.Model+"receiver main preset\n"+presets+leadsSetup+
+				"phone phone askew 0 "+x.phone+"\n"+a.mixes+"fault correction all 0%\n", 2)
+			p.free()
+			assert.Equal(t, x.laid, p.lays().Agrees)
+			p.turning(drill.Correction)
+			for id, c := range p.claims() {
+				axis, ok := strings.CutPrefix(id, "correction/")
+				if !ok {
+					continue
+				}
+				axis, _, _ = strings.Cut(axis, "/")
+				want := claim.VerdictOpen
+				if x.sees[axis] {
+					want = claim.VerdictWrong
+				}
+				assert.Equal(t, want, c.Verdict, "%s: %s", id, c.Sentence)
+			}
+		})
+	}
+}
+
 // What the link does beside a phone is left out of its figures, and it is said why.
 func TestAPhoneIsARadioOfItsOwn(t *testing.T) {
 	p := withPhone(t, airframes[0], 0, "nose", "", 1)

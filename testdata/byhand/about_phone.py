@@ -28,6 +28,7 @@ X, Y, Z = (1, 0, 0), (0, 1, 0), (0, 0, 1)
 def scenarios():
     return [
         held(), silent(), asleep(), slow(), slow_not(), no_gyroscope(), turned_screen(), clock(), second(), jumped(), yaw(), too_small(),
+        quick(), too_fast(), two_axes(),
         laid("phone-laid", 0, X, -30, True), laid("phone-laid-askew", 20, X, -30, True), laid("phone-laid-round", 180, X, -30, False),
         laid("phone-laid-across", 90, X, -30, False), laid("phone-laid-nose-for-tail", 0, X, 30, False), laid("phone-laid-idle", 0, X, 0, False),
     ]
@@ -140,6 +141,41 @@ def too_small():
     phone.run(6 * S)
     wants(s, "a turn of less than ten degrees says so, and nothing follows from it", "tilt.held", data={"why": "too-small"},
           within={"angle_cdeg": [770, 830]})
+    s.end(6500 * MS)
+    return s
+
+
+def quick():
+    """Two hundred times a second are as good as sixty."""
+    s, phone = start("phone-quick", "Phone", period=S // 200)
+    phone.turns = [(3 * S, X, -30, 500 * MS)]
+    phone.run(6 * S)
+    absent(s, "tilt.trouble")
+    wants(s, "a tail that was raised is seen by a quick phone, too", "tilt.held", data={"axis": "pitch", "why": ""}, within={"pitch_cdeg": [-3030, -2970]})
+    s.end(6500 * MS)
+    return s
+
+
+def too_fast():
+    """A slap: 30 degrees in a twelfth of a second, 565 degrees a second at most, is no leap of the phone and no tilt."""
+    s, phone = start("phone-too-fast", "Rests")
+    phone.turns = [(3 * S, X, -30, S // 12)]
+    phone.run(6 * S)
+    wants(s, "what is faster than a phone can follow says so, and nothing follows from it", "tilt.held", data={"why": "too-fast"},
+          within={"angle_cdeg": [2970, 3030], "fastest": [501, 599]})
+    absent(s, "tilt.trouble")
+    s.end(6500 * MS)
+    return s
+
+
+def two_axes():
+    """Tail and left wing raised in one."""
+    s, phone = start("phone-two-axes", "Rests")
+    phone.turns = [(3 * S, (-math.sqrt(0.5), math.sqrt(0.5), 0), 30, 500 * MS)]
+    phone.run(6 * S)
+    wants(s, "a turn about two axes at once says so, and nothing follows from it", "tilt.held", data={"why": "two-axes"},
+          within={"angle_cdeg": [2970, 3030], "pitch_cdeg": [-2160, -2080], "roll_cdeg": [2080, 2160]})
+    absent(s, "tilt.trouble")
     s.end(6500 * MS)
     return s
 
