@@ -17,6 +17,7 @@ type journalWriter struct {
 	rec         *recorder
 	of          identity
 	sync        func() error                                // returns when the inputs that were written are on the disk
+	syncAll     func() error                                // the same of the journal too
 	rebuild     func(text []byte) (aside string, err error) // writes the journal anew
 	queue       queue
 	busy        busy
@@ -119,7 +120,8 @@ func (s *journalWriter) writeBeside(n *pendingEvent) {
 // writeState keeps a checkpoint, unless it would be of use to nobody: without a judge
 // that can be known again, behind events that the journal lacks, or of a place in the
 // recording that is not known any more (the judge is minutes behind; another will come). What it
-// knows is on the disk before: a power cut may take one input and leave later ones.
+// knows is on the disk before: a power cut may take one input and leave later ones, and who goes on
+// writes again what may not be there.
 func (s *journalWriter) writeState(c *recording.Checkpoint) {
 	if s.gaveUp || s.harmed || s.of.judge() == "" {
 		return
@@ -132,7 +134,7 @@ func (s *journalWriter) writeState(c *recording.Checkpoint) {
 	end := s.journal.End()
 	c.Journalled, c.JournalSum, c.JournalEnd = end.Seq, end.Sum.String(), end.Offset
 	err := s.busy.during(s.clock, func() error {
-		if err := s.sync(); err != nil {
+		if err := s.syncAll(); err != nil {
 			return err
 		}
 		return s.checkpoints.append(c)

@@ -77,7 +77,7 @@ func (l *Live) assemble(s *sheet.Sheet, b *beginning) error {
 	}
 	l.writer = &journalWriter{
 		clock: l.opt.Clock, journal: l.files.journal, checkpoints: l.files.checkpoints, rec: l.rec,
-		sync: l.files.syncRecording, rebuild: l.files.rebuildJournal, queue: queue{bell: newBell()},
+		sync: l.files.syncRecording, syncAll: l.files.sync, rebuild: l.files.rebuildJournal, queue: queue{bell: newBell()},
 		of: identity{session: b.session, judge: sync.OnceValue(l.opt.Judge)},
 	}
 	if err := l.openJudge(s, b); err != nil {

@@ -42,7 +42,7 @@ var resumed = []byte(`"kind":"session.resumed"`)
 // Open opens the journal of a folder, or makes it. A torn tail is cut and kept aside;
 // damage in the middle stays. The journal of a newer program is refused. It is read once:
 // from the last of places, which stand in rising order, that it still has, or from its
-// beginning. It ends early when ctx is done.
+// beginning. What lies before a place is on the disk. It ends early when ctx is done.
 func Open(ctx context.Context, in files.Folder, name string, places ...Place) (*Journal, Opened, error) {
 	var found Opened
 	f, err := in.Edit(name)
@@ -59,7 +59,7 @@ func Open(ctx context.Context, in files.Folder, name string, places ...Place) (*
 		found.Cut, found.Aside, err = crclog.CutTail(in, name, good)
 	}
 	if err == nil {
-		to, err = files.ContinueAppended(f, good, 0) // it may be synced later than a checkpoint
+		to, err = files.ContinueAppended(f, good, found.From.Offset)
 	}
 	if err != nil {
 		return nil, found, errors.Join(fmt.Errorf("open timeline %s: %w", name, err), f.Close())
