@@ -74,6 +74,7 @@ func (s *Sheet) unusual() (list []remark) {
 	list = append(list, s.motorWithoutWish()...)
 	list = append(list, s.supplyDoubt()...)
 	list = append(list, s.rightingDoubts()...)
+	list = append(list, s.learningDoubts()...)
 	for i := range s.Gestures {
 		g := &s.Gestures[i]
 		if c, _ := s.Channel(g.Channel); c.Kind != Momentary && g.Allowed != "always" {

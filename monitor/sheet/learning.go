@@ -7,6 +7,10 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// learningAnyTime is what the builder reads of a procedure that may begin at any time.
+const learningAnyTime = "limit learning begins by %s, which is always allowed, so that nothing is said where it begins in flight: have it " +
+	"allowed in-drill"
+
 // The kinds of steps of a learning procedure.
 const (
 	LearnGesture = "gesture" // one of the sheet's
@@ -139,6 +143,20 @@ func (r *reader) learnControl(s *LearnStep, rec *record) {
 			s.To = append(s.To, Setting{c.Number, p.Name, p.Width})
 		}
 	}
+}
+
+// learningDoubts are about a procedure that the transmitter may begin in flight.
+func (s *Sheet) learningDoubts() (list []remark) {
+	if s.Learning == nil {
+		return nil
+	}
+	begins := s.Learning.Steps[0].Gesture
+	for i := range s.Gestures {
+		if g := &s.Gestures[i]; g.Name == begins && g.Allowed == "always" {
+			list = append(list, remarked(fmt.Sprintf(learningAnyTime, g.Name), "gestures", g.Name, "allowed"))
+		}
+	}
+	return list
 }
 
 // LearnGestures are the gestures that the procedure asks for, by name.

@@ -50,6 +50,20 @@ func TestLearningOfASheet(t *testing.T) {
 	assert.Equal(t, []sheet.Setting{{Channel: 3, Position: "cut", Width: 1_000_000}}, s.Gestures[0].While)
 }
 
+// What begins it must not be able to happen in flight; what ends it may.
+func TestLearningThatMayBeginAnyTime(t *testing.T) {
+	text := strings.Replace(string(sheet.Starter()), "allowed: in-drill ", "allowed: always ", 1) + learned
+	_, doubts, err := sheet.ReadNew("starter", []byte(text))
+	require.NoError(t, err)
+	require.Len(t, doubts, 1)
+	assert.Contains(t, doubts[0].Text, "limit learning begins by limit-learning, which is always allowed")
+	ends := strings.Replace(text, "{kind: gesture, gesture: limit-learning}", "{kind: button, says: press it}", 2)
+	ends = strings.Replace(ends, "{kind: menu, says: choose done}", "{kind: gesture, gesture: limit-learning}", 1)
+	_, doubts, err = sheet.ReadNew("starter", []byte(ends))
+	require.NoError(t, err)
+	assert.Empty(t, doubts)
+}
+
 func TestLearningThatIsRefused(t *testing.T) {
 	for _, x := range []struct{ name, was, is, says string }{
 		{"begins with a stick", "    - {kind: gesture, gesture: limit-learning}\n    - {kind: servos, outputs: [left aileron, 2], lasts: 5s}\n", "",
