@@ -33,6 +33,7 @@ const learning = `learning:
     - {kind: servos, outputs: [left aileron, elevator], lasts: 5s}
     - {kind: control, channel: aileron, to: [left, right]}
     - {kind: control, channel: elevator, to: [back, forward]}
+    - {kind: control, channel: rudder, to: [left, right]}
     - {kind: button, says: press the button once more}
 `
 
