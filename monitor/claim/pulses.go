@@ -98,19 +98,28 @@ func jitters(s *sheet.Sheet) bool {
 }
 
 func (p *pulses) see(e *event.Event, b *Book) {
-	p.receiver(e)
+	p.receiver(e, b)
 	p.lost(e, b)
 	p.waits(e, b)
 	if e.About == about(p.output) {
 		p.own(e, b)
 	}
 	switch e.Kind {
-	case event.TapDown, event.BoardSilent, event.SessionResumed:
-		p.Comes = false
-		p.pause(e.From)
+	case event.TapDown:
+		if kindOfTap(e, b.sheet) == "pulses" {
+			p.unheard(e.From)
+		}
+	case event.BoardSilent, event.SessionResumed:
+		p.unheard(e.From)
 	case event.SessionEnded:
 		p.end(e, b)
 	}
+}
+
+// unheard is where nobody listens to the outputs. They are said to be back where somebody does again.
+func (p *pulses) unheard(from unit.Time) {
+	p.Comes = false
+	p.pause(from)
 }
 
 // waits judges what could not be judged when it happened.
@@ -127,19 +136,40 @@ func (p *pulses) waits(e *event.Event, b *Book) {
 }
 
 // receiver follows whether the receiver is heard and hears its transmitter.
-func (p *pulses) receiver(e *event.Event) {
+func (p *pulses) receiver(e *event.Event, b *Book) {
 	switch e.Kind {
-	case event.BusSilent, event.FailsafeEntered, event.TapDown:
-		if !p.Gone {
-			p.Gone, p.GoneAt = true, e.From
-			p.pause(e.From)
-			p.With = p.With || p.Waits && p.withReceiver()
+	case event.BusSilent, event.FailsafeEntered:
+		p.gone(e.From)
+	case event.TapDown:
+		if kindOfTap(e, b.sheet) == "bus" {
+			p.gone(e.From)
 		}
 	case event.BusLocked, event.FailsafeLeft:
 		p.Bus = true
 		p.Gone, p.Back = false, e.From
 		p.count(e.From)
 	}
+}
+
+// gone is for a receiver that hears nothing, or is not heard itself. It is back when its bus is.
+func (p *pulses) gone(from unit.Time) {
+	if p.Gone {
+		return
+	}
+	p.Gone, p.GoneAt = true, from
+	p.pause(from)
+	p.With = p.With || p.Waits && p.withReceiver()
+}
+
+// kindOfTap is the kind of the tap that an event is about, "" where the sheet has none of that name.
+func kindOfTap(e *event.Event, s *sheet.Sheet) string {
+	name, _ := event.AboutTap.Name(e.About)
+	for i := range s.Taps {
+		if s.Taps[i].Name == name {
+			return s.Taps[i].Kind
+		}
+	}
+	return ""
 }
 
 func (p *pulses) own(e *event.Event, b *Book) {

@@ -31,6 +31,9 @@ func TestAnOutputsPulses(t *testing.T) {
 	minute := func(c *court) { c.now = c.now.Add(59 * unit.Second) }      // the next event comes a second later
 	soon := func(c *court) { c.now = c.now.Add(-600 * unit.Millisecond) } // the next one comes so much sooner
 	board := func(c *court) { c.hear(event.BoardSilent, "tap:leads", event.SilentData{}) }
+	unplugged := func(tap string) func(*court) {
+		return func(c *court) { c.hear(event.TapDown, "tap:"+tap, event.ReasonData{Why: "unplugged"}) }
+	}
 	lost := func(lines int64) func(*court) {
 		return func(c *court) {
 			c.hear(event.BoardLost, "tap:leads", event.BoardLostData{Lines: lines, SpanNS: 10 * unit.Second})
@@ -81,6 +84,13 @@ func TestAnOutputsPulses(t *testing.T) {
 		{"no bus was heard, and it never stops", []func(*court){comes, minute, end}, claim.VerdictRight},
 		{"no bus was heard, right, and then it stops", []func(*court){comes, minute, end, stops, mark, mark}, claim.VerdictOpen},
 		{"no bus was heard, it stops, and it is reopened", []func(*court){comes, stops, comes, reopened, minute, end}, claim.VerdictRight},
+		{"the board was unplugged, and is back", []func(*court){locked, comes, wait, unplugged("leads"), wait, comes, minute, end}, claim.VerdictRight},
+		{"the board was unplugged, no bus was heard, and it is back", []func(*court){comes, unplugged("leads"), wait, comes, minute, end}, claim.VerdictRight},
+		{"a minute while the board is unplugged", []func(*court){locked, comes, unplugged("leads"), minute, mark, end}, claim.VerdictOpen},
+		{"the bus was unplugged, and is back", []func(*court){locked, comes, unplugged("main"), wait, locked, minute, end}, claim.VerdictRight},
+		{"a minute while the bus is unplugged", []func(*court){locked, comes, unplugged("main"), minute, mark, end}, claim.VerdictOpen},
+		{"it stops while the board is unplugged and back", []func(*court){locked, comes, unplugged("leads"), wait, comes, stops, mark, mark},
+			claim.VerdictWrong},
 		{"right, and then it stops", []func(*court){locked, comes, minute, stops, mark, mark, end}, claim.VerdictWrong},
 	} {
 		t.Run(x.name, func(t *testing.T) {

@@ -238,7 +238,7 @@ def leads_too():
 def pause_meanwhile():
     s = with_leads("late-leads-pause", ["OutputSilence"], pause=400 * MS)
     s.expect("what paused while nobody read is seen, by the board's clock", "output.silent", about="output:2")
-    s.expect("and that it went on", "output.back", about="output:2", within={"silent_ns": [0, 500 * MS]})
+    s.expect("and that it went on, and for how long it had paused", "output.back", about="output:2", within={"silent_ns": [400 * MS, 425 * MS]})
     s.end(14 * S)
     return s
 

@@ -46,12 +46,24 @@ type outputLine struct {
 	Silent bool          // or its silence was reported
 	Fall   unit.Duration // of its latest pulse while heard, or when the wait began anew; board clock, ns
 	Wire   unit.Time     // of that pulse
+	Last   boardDate     // and its falling edge
 	Period unit.Duration // shorter of its latest two, 0: not known
 	Latest unit.Duration // the latest
 	Spoke  int           // lines of the board itself since
 	Run    int           // pulses in a row while not heard
 	First  unit.Time     // of those
+	Begun  boardDate     // and its falling edge
 }
+
+// boardDate is an instant by a clock of the board.
+type boardDate struct {
+	Epoch int
+	At    unit.Duration
+}
+
+// boardOff is the part, one in so many, that a board's clock may be off by: no resonator is
+// (one of ceramic is within half of it, from memory).
+const boardOff = 100
 
 // See implements Watcher.
 func (s *OutputSilence) See(o *event.Observation, _ *base.View, emit event.Emit) {
@@ -182,7 +194,7 @@ func (l *outputLine) pulse(o *event.Observation, fall unit.Duration, emit event.
 	if !l.Heard && !l.again(o, emit) {
 		return
 	}
-	l.Fall, l.Wire = fall, o.Wire
+	l.Fall, l.Wire, l.Last = fall, o.Wire, boardDate{o.Pulse.Epoch, fall}
 }
 
 // plausible reports a period that a servo is sent.
@@ -194,18 +206,28 @@ func (l *outputLine) again(o *event.Observation, emit event.Emit) bool {
 		l.Run = 0
 	}
 	if l.Run++; l.Run == 1 {
-		l.First = o.Wire
+		l.First, l.Begun = o.Wire, boardDate{o.Pulse.Epoch, o.Pulse.Fall()}
 	}
 	if l.Run < leadBack {
 		return false
 	}
 	d := event.OutputBackData{WidthNS: o.Pulse.Width}
 	if l.Known {
-		d.SilentNS = l.First.Sub(l.Wire)
+		d.SilentNS = l.lasted()
 	}
 	l.Known, l.Heard, l.Silent, l.Run = true, true, false, 0
 	emit(event.OutputBack, l.First, l.about(), d)
 	return true
+}
+
+// lasted is how long an output that is back was silent. What was read late, in one lump, may all
+// have the date of the reading: then the board's clock says it.
+func (l *outputLine) lasted() unit.Duration {
+	lasted, board := l.First.Sub(l.Wire), l.Begun.At-l.Last.At
+	if l.Begun.Epoch == l.Last.Epoch && unit.Abs(board-lasted) > board/boardOff {
+		return board
+	}
+	return lasted
 }
 
 func (l *outputLine) stopped(emit event.Emit) {
