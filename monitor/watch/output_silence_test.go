@@ -263,6 +263,43 @@ func TestOutputsAfterABreak(t *testing.T) {
 	}
 }
 
+// What the board said of itself before it stood still says nothing of the outputs behind that.
+func TestOutputsAfterTheBoardStoodStill(t *testing.T) {
+	events := silences(t, func(q *quiet) {
+		two(q)
+		q.run(500 * ms)
+		q.out[1], q.out[2] = nil, nil
+		q.run(600 * ms) // it says something once,
+		q.board = false
+		q.run(4 * unit.Second)
+		q.board = true
+		q.run(unit.Second) // and once again
+	})
+	assert.Equal(t, []string{event.OutputBack, event.OutputBack}, kinds(events))
+}
+
+// What is read in one lump has the date of its reading: how long an output paused in it, the
+// board's clock says.
+func TestOutputsWhileNobodyReadsPauseForAsLong(t *testing.T) {
+	events := silences(t, func(q *quiet) {
+		two(q)
+		read := q.at.Add(2 * unit.Second)
+		for rise := q.at; rise < read.Add(-100*ms); rise = rise.Add(20 * ms) {
+			for n := 1; n <= 2; n++ {
+				if paused := rise.Sub(q.at); n == 2 && paused > 500*ms && paused < 900*ms {
+					delete(q.rose, n)
+					continue
+				}
+				q.pulseReadAt(n, rise, 1_400_000, read)
+			}
+		}
+	})
+	require.Equal(t, []string{event.OutputBack, event.OutputBack, event.OutputSilent, event.OutputBack}, kinds(events))
+	assert.Equal(t, "output:2", events[3].About)
+	assert.Equal(t, events[2].From, events[3].From, "by their dates no time passed")
+	assert.Equal(t, 400*ms, events[3].Data.(event.OutputBackData).SilentNS)
+}
+
 // A computer that stands still reads late, but the pulses have dates of the board's.
 func TestOutputsWhileTheComputerStandsStill(t *testing.T) {
 	for name, spoke := range map[string]unit.Duration{"a pulse is read first": 0, "the board's own line is read first": 990 * ms} {

@@ -105,12 +105,17 @@ func (q *quiet) pulses(n int) {
 
 // pulse is one that rose at a bench time.
 func (q *quiet) pulse(n int, rise unit.Time, width unit.Width) {
+	q.pulseReadAt(n, rise, width, rise.Add(width.Duration()))
+}
+
+// pulseReadAt is one that nothing dates but when it was read.
+func (q *quiet) pulseReadAt(n int, rise unit.Time, width unit.Width, read unit.Time) {
 	p := event.Pulse{Output: n, Rise: rise.Sub(q.clock), Width: width, Epoch: q.epoch}
 	if before, ok := q.rose[n]; ok {
 		p.Period = p.Rise - before
 	}
 	q.rose[n] = p.Rise
-	q.see(&event.Observation{Wire: rise.Add(width.Duration()), Tap: 2, Kind: event.PulseSeen, Pulse: &p})
+	q.see(&event.Observation{Wire: read, Tap: 2, Kind: event.PulseSeen, Pulse: &p})
 }
 
 // lost is a run of lines that are lacking: the next periods are not known.
