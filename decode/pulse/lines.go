@@ -1,13 +1,15 @@
 package pulse
 
-import "bytes"
+import (
+	"bytes"
+
+	"benchproof.example/decode/sentence"
+)
 
 const (
 	// longest is the longest sentence of NMEA 0183, characters with its line end (from
 	// memory). Ours are shorter.
 	longest = 82
-	// longestName is how long the name of a board can be, characters.
-	longestName = 24
 	// MaxOutputs is how many leads a board can have.
 	MaxOutputs = 32
 )
@@ -170,12 +172,12 @@ func (l *BoardDecoder) read(line []byte, spoilt bool, see func(*Pulse)) (why Rea
 	if spoilt {
 		return Spoilt, false
 	}
-	text, ok := unframe(line)
+	text, ok := sentence.Unframe(line)
 	if !ok {
 		return BadSum, false
 	}
-	f := fields{rest: text}
-	switch string(f.next()) {
+	f := sentence.Fields{Rest: text}
+	switch string(f.Next()) {
 	case pulseKind:
 		return l.onPulse(f, see)
 	case boardKind:
@@ -184,12 +186,12 @@ func (l *BoardDecoder) read(line []byte, spoilt bool, see func(*Pulse)) (why Rea
 	return Unknown, false
 }
 
-func (l *BoardDecoder) onBoard(f fields) (why Reason, taken bool) {
-	name := f.name()
-	tick := f.number(1_000_000)
-	outputs := f.number(MaxOutputs)
-	dropped := f.number(1 << 40)
-	if !f.done() || tick == 0 || outputs == 0 {
+func (l *BoardDecoder) onBoard(f sentence.Fields) (why Reason, taken bool) {
+	name := f.Name()
+	tick := f.Number(1_000_000)
+	outputs := f.Number(MaxOutputs)
+	dropped := f.Number(1 << 40)
+	if !f.Done() || tick == 0 || outputs == 0 {
 		return Malformed, false
 	}
 	b := &l.Board
@@ -211,13 +213,13 @@ func (l *BoardDecoder) onBoard(f fields) (why Reason, taken bool) {
 	return 0, true
 }
 
-func (l *BoardDecoder) onPulse(f fields, see func(*Pulse)) (why Reason, taken bool) {
-	seq := f.hex(4)
-	output := f.number(MaxOutputs)
-	rise := f.hex(8)
-	width := f.hex(8)
+func (l *BoardDecoder) onPulse(f sentence.Fields, see func(*Pulse)) (why Reason, taken bool) {
+	seq := f.Hex(4)
+	output := f.Number(MaxOutputs)
+	rise := f.Hex(8)
+	width := f.Hex(8)
 	switch {
-	case !f.done() || output == 0:
+	case !f.Done() || output == 0:
 		return Malformed, false
 	case l.Reported == 0:
 		return NoTick, false

@@ -1,5 +1,7 @@
 package tilt
 
+import "benchproof.example/decode/sentence"
+
 const (
 	micro  = 1_000
 	second = 1_000_000_000
@@ -105,12 +107,12 @@ func (d *Decoder) read(date int64, see See) (why Reason, taken bool) {
 	if d.Spoilt {
 		return Spoilt, false
 	}
-	text, ok := unframe(d.Held)
+	text, ok := sentence.Unframe(d.Held)
 	if !ok {
 		return BadSum, false
 	}
-	f := fields{rest: text}
-	switch string(f.next()) {
+	f := sentence.Fields{Rest: text}
+	switch string(f.Next()) {
 	case attitudeKind:
 		return d.onAttitude(&f, date, see)
 	case statusKind:
@@ -119,12 +121,12 @@ func (d *Decoder) read(date int64, see See) (why Reason, taken bool) {
 	return Unknown, false
 }
 
-func (d *Decoder) onStatus(f *fields, date int64, see See) (why Reason, taken bool) {
-	sender := uint16(f.hex(4))
-	name := f.name()
-	screen := f.number(270)
-	state := string(f.next())
-	if !f.done() || screen < 0 || screen%90 != 0 || state != "R" && state != "H" {
+func (d *Decoder) onStatus(f *sentence.Fields, date int64, see See) (why Reason, taken bool) {
+	sender := uint16(f.Hex(4))
+	name := f.Name()
+	screen := f.Signed(270)
+	state := string(f.Next())
+	if !f.Done() || screen < 0 || screen%90 != 0 || state != "R" && state != "H" {
 		return Malformed, false
 	}
 	if !d.hears(sender, date) {
@@ -140,14 +142,15 @@ func (d *Decoder) onStatus(f *fields, date int64, see See) (why Reason, taken bo
 	return 0, true
 }
 
-func (d *Decoder) onAttitude(f *fields, date int64, see See) (why Reason, taken bool) {
+func (d *Decoder) onAttitude(f *sentence.Fields, date int64, see See) (why Reason, taken bool) {
 	a := &d.attitude
-	sender, number, ticks := uint16(f.hex(4)), uint16(f.hex(4)), f.hex(8)
+	sender, number, ticks := uint16(f.Hex(4)), uint16(f.Hex(4)), f.Hex(8)
 	for i := range a.Turn {
-		a.Turn[i] = f.number(Scale)
+		a.Turn[i] = int32(f.Signed(Scale))
 	}
-	a.Rate, a.Gyro = f.rates()
-	if !f.done() || !isTurn(a.Turn) {
+	good := false
+	a.Rate, a.Gyro, good = rates(f)
+	if !good || !f.Done() || !isTurn(a.Turn) {
 		return Malformed, false
 	}
 	if !d.hears(sender, date) {

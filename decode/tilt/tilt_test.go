@@ -189,6 +189,34 @@ func TestAnglesAsW3CHasThem(t *testing.T) {
 	}
 }
 
+// The worked examples of W3C's Device Orientation text (from memory): what a device's axes point at by the compass, degrees
+// from north over east, through a general library of quaternions.
+func TestTheExamplesOfW3C(t *testing.T) {
+	heading := func(q tilt.Quaternion, axis quat.Number) float64 {
+		n := quat.Number{Real: q[0], Imag: q[1], Jmag: q[2], Kmag: q[3]}
+		v := quat.Mul(quat.Mul(n, axis), quat.Conj(n)) // x east, y north
+		return math.Mod(math.Atan2(v.Imag, v.Jmag)*180/math.Pi+360, 360)
+	}
+	top, screen := quat.Number{Jmag: 1}, quat.Number{Kmag: 1}
+	assert.InDelta(t, 270, heading(tilt.FromAngles(90, 0, 0), top), 1e-9, "flat, its top to the west: 90, 0, 0")
+	rng := rand.New(rand.NewPCG(7, 8))
+	for facing := 1.0; facing < 360; facing += 17 {
+		q := tilt.FromAngles(270-facing, 0, 90) // held upright, its top to the right of who faces there
+		assert.InDelta(t, math.Mod(facing+90, 360), heading(q, top), 1e-9)
+		assert.InDelta(t, math.Mod(facing+180, 360), heading(q, screen), 1e-9, "its screen looks at who holds it")
+		q = tilt.FromAngles(facing, 90, rng.Float64()*180-90)
+		assert.InDelta(t, 1_000_000, up(q)[1], 60, "upright, its top up: beta is 90, whatever alpha and gamma are")
+		// The heading of its back, by the text's formula.
+		a, b, g := rng.Float64()*360, rng.Float64()*360-180, rng.Float64()*180-90
+		sa, ca := math.Sincos(a * math.Pi / 180)
+		sb := math.Sin(b * math.Pi / 180)
+		sg, cg := math.Sincos(g * math.Pi / 180)
+		want := math.Mod(math.Atan2(-ca*sg-sa*sb*cg, -sa*sg+ca*sb*cg)*180/math.Pi+360, 360)
+		off := math.Abs(heading(tilt.FromAngles(a, b, g), quat.Number{Kmag: -1}) - want)
+		assert.InDelta(t, 0, min(off, 360-off), 1e-9)
+	}
+}
+
 func up(q tilt.Quaternion) [3]int64 { return (&tilt.Attitude{Turn: q.Counts()}).Up() }
 
 // A general library of quaternions turns the vertical as we do.

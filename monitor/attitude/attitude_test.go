@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"gonum.org/v1/gonum/num/quat"
 
 	"benchproof.example/decode/tilt"
 	"benchproof.example/monitor/attitude"
@@ -129,6 +130,36 @@ func TestWhatWasTiltedIsSeen(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// Axes and signs are those of ISO 1151-1 (from memory): x forward, y to the right, z down; azimuth, inclination and bank turn
+// the model about z, then y, then x, each right-handed. A general library of quaternions makes an attitude of them; the
+// phone on the model has its x to the right, its y forward and its z up, over an earth whose z is up.
+func TestAxesOfISO1151(t *testing.T) {
+	half := func(degrees float64) (s, c float64) { return math.Sincos(degrees * math.Pi / 360) }
+	about := func(azimuth, inclination, bank float64) quat.Number {
+		sz, cz := half(azimuth)
+		sy, cy := half(inclination)
+		sx, cx := half(bank)
+		return quat.Mul(quat.Mul(quat.Number{Real: cz, Kmag: sz}, quat.Number{Real: cy, Jmag: sy}), quat.Number{Real: cx, Imag: sx})
+	}
+	vertical := func(q quat.Number) attitude.Vector {
+		v := quat.Mul(quat.Mul(quat.Conj(q), quat.Number{Kmag: -1}), q) // up, in the axes of the model
+		return attitude.Vector{int64(math.Round(1e6 * v.Jmag)), int64(math.Round(1e6 * v.Imag)), int64(math.Round(-1e6 * v.Kmag))}
+	}
+	level := attitude.Rest{Up: vertical(about(0, 0, 0))}
+	for _, x := range []struct {
+		azimuth, inclination, bank float64
+		axis                       string
+		signed                     int64
+	}{
+		{0, 20, 0, "pitch", 2000}, {130, 20, 0, "pitch", 2000}, {0, -20, 0, "pitch", -2000},
+		{0, 0, 20, "roll", 2000}, {-70, 0, 20, "roll", 2000}, {0, 0, -20, "roll", -2000},
+	} {
+		turn := attitude.TurnOf(&level, &attitude.Rest{Up: vertical(about(x.azimuth, x.inclination, x.bank))}, attitude.TopNose)
+		assert.Equal(t, x.axis, turn.Axis, "%+v", x)
+		assert.InDelta(t, x.signed, turn.Signed(), 1, "inclination is the nose raised, bank the left wing")
 	}
 }
 
