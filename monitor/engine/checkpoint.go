@@ -15,21 +15,22 @@ import (
 
 // engineState is an engine between two steps.
 type engineState struct {
-	Now       unit.Time         `json:"now"`
-	Heard     unit.Time         `json:"heard"`
-	Sure      unit.Time         `json:"sure"`
-	Seq       int64             `json:"seq"`
-	Taps      []event.TapName   `json:"taps"`
-	View      base.View         `json:"view"`
-	Decoders  []json.RawMessage `json:"decoders"`
-	Watchers  []json.RawMessage `json:"watchers"`
-	Book      json.RawMessage   `json:"book"`
-	Account   *account.Account  `json:"account"`
-	Saved     json.RawMessage   `json:"saved,omitempty"`
-	SavedToo  json.RawMessage   `json:"saved_account,omitempty"`
-	SavedWall int64             `json:"saved_wall,omitempty"`
-	Runs      int64             `json:"runs"`
-	Faults    int64             `json:"faults"`
+	Now         unit.Time         `json:"now"`
+	Heard       unit.Time         `json:"heard"`
+	Sure        unit.Time         `json:"sure"`
+	Seq         int64             `json:"seq"`
+	Taps        []event.TapName   `json:"taps"`
+	View        base.View         `json:"view"`
+	Decoders    []json.RawMessage `json:"decoders"`
+	Watchers    []json.RawMessage `json:"watchers"`
+	Book        json.RawMessage   `json:"book"`
+	Account     *account.Account  `json:"account"`
+	Saved       json.RawMessage   `json:"saved,omitempty"`
+	SavedToo    json.RawMessage   `json:"saved_account,omitempty"`
+	SavedWall   int64             `json:"saved_wall,omitempty"`
+	SavedPapers []event.Paper     `json:"saved_papers,omitempty"`
+	Runs        int64             `json:"runs"`
+	Faults      int64             `json:"faults"`
 }
 
 // Checkpoint is all that decides what the engine does next, as JSON.
@@ -46,7 +47,7 @@ func (e *Engine) Checkpoint() (json.RawMessage, error) {
 	if s.Book, err = json.Marshal(e.book); err != nil {
 		return nil, err
 	}
-	s.Account, s.Saved, s.SavedToo, s.SavedWall = e.account, e.saved, e.savedToo, e.savedWall
+	s.Account, s.Saved, s.SavedToo, s.SavedWall, s.SavedPapers = e.account, e.saved, e.savedToo, e.savedWall, e.savedPapers
 	return json.Marshal(s)
 }
 
@@ -95,7 +96,7 @@ func restoreState(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (
 	if err := json.Unmarshal(s.Book, e.book); err != nil {
 		return nil, fmt.Errorf("checkpoint: %w", err)
 	}
-	e.saved, e.savedToo, e.savedWall, e.runs, e.faults = s.Saved, s.SavedToo, s.SavedWall, s.Runs, s.Faults
+	e.saved, e.savedToo, e.savedWall, e.savedPapers, e.runs, e.faults = s.Saved, s.SavedToo, s.SavedWall, s.SavedPapers, s.Runs, s.Faults
 	nothingNew(e.decoders)
 	return e, nil
 }

@@ -31,26 +31,27 @@ type Engine struct {
 	// changes nothing.
 	OnSight func(*event.Observation)
 
-	sheet     *sheet.Sheet
-	onEvent   EventFunc
-	taps      []event.TapName
-	view      base.View
-	decoders  []decoder // by tap
-	audience  audience
-	drills    *drills // the last of the audience
-	book      *claim.Book
-	account   *account.Account
-	saved     json.RawMessage // the book as it was when the recording stopped,
-	savedToo  json.RawMessage // and the account,
-	savedWall int64           // and the wall clock, as in base.View
-	now       unit.Time
-	lastInput unit.Time // date of the latest input
-	sure      unit.Time // until when what lay waiting in the latest hole may still come
-	seq       int64
-	runs      int64 // how often the session was begun or resumed
-	faults    int64 // of judgement
-	wakeful   bool
-	event     event.Event
+	sheet       *sheet.Sheet
+	onEvent     EventFunc
+	taps        []event.TapName
+	view        base.View
+	decoders    []decoder // by tap
+	audience    audience
+	drills      *drills // the last of the audience
+	book        *claim.Book
+	account     *account.Account
+	saved       json.RawMessage // the book as it was when the recording stopped,
+	savedToo    json.RawMessage // and the account,
+	savedWall   int64           // and the wall clock, as in base.View,
+	savedPapers []event.Paper   // and the papers
+	now         unit.Time
+	lastInput   unit.Time // date of the latest input
+	sure        unit.Time // until when what lay waiting in the latest hole may still come
+	seq         int64
+	runs        int64 // how often the session was begun or resumed
+	faults      int64 // of judgement
+	wakeful     bool
+	event       event.Event
 
 	emit  event.Emit // made once, so that no frame costs an allocation
 	sight func(*event.Observation)
@@ -180,18 +181,18 @@ func (e *Engine) prepare(in *event.Input) {
 	}
 }
 
-// save keeps claims, account and wall clock as they are when the recording stops, with what was under way
+// save keeps claims, account, wall clock and papers as they are when the recording stops, with what was under way
 // and has been reported.
 func (e *Engine) save(in *event.Input) {
 	var g event.RecordingGapInput
 	if _ = json.Unmarshal(in.Data, &g); !g.Ended {
 		e.saved, _ = json.Marshal(e.book) // of plain fields: it can't fail
 		e.savedToo, _ = json.Marshal(e.account)
-		e.savedWall = e.view.Wall
+		e.savedWall, e.savedPapers = e.view.Wall, e.view.Papers
 	}
 }
 
-// reload puts claims, account and wall clock back to where they were when the recording stopped:
+// reload puts claims, account, wall clock and papers back to where they were when the recording stopped:
 // one that was set in the gap is told of anew behind it.
 func (e *Engine) reload() {
 	if e.saved == nil {
@@ -201,7 +202,7 @@ func (e *Engine) reload() {
 	_ = json.Unmarshal(e.saved, e.book) // our own of a moment ago
 	e.account = account.New(e.sheet)
 	_ = json.Unmarshal(e.savedToo, e.account)
-	e.view.Wall = e.savedWall
+	e.view.Wall, e.view.Papers = e.savedWall, e.savedPapers
 	e.saved, e.savedToo = nil, nil
 }
 

@@ -96,9 +96,9 @@ func NewView(s *sheet.Sheet, taps []event.TapName) View {
 }
 
 // GoOnCounting takes over what is no judgement where judgement begins afresh: the wall
-// clock, and what was counted of the taps that are the same, how far channels went with it.
+// clock, the model's papers, and what was counted of the taps that are the same, how far channels went with it.
 func (v *View) GoOnCounting(was *View) {
-	v.Wall = was.Wall
+	v.Wall, v.Papers = was.Wall, was.Papers
 	for i := range min(len(v.Taps), len(was.Taps)) {
 		if v.Taps[i].Kind == was.Taps[i].Kind {
 			v.Taps[i].Tally, v.Taps[i].Ranges = was.Taps[i].Tally, was.Taps[i].Ranges
