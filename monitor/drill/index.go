@@ -64,10 +64,9 @@ func (x *Index) Plans() []Plan {
 // Asked finds what a prompt asks for, and in which drill; nothing, in one without a name,
 // where the sheet has no such prompt.
 func (x *Index) Asked(id string) (*Plan, Ask) {
-	if id == "" {
-		return noPlan, Ask{}
+	if id != "" {
+		x.need()
 	}
-	x.need()
 	if a, ok := x.asked[id]; ok {
 		return a.plan, a.ask
 	}

@@ -24,7 +24,7 @@ import (
 	"benchproof.example/monitor/view"
 )
 
-// served is what is served of a sheet, in all lives of a day.
+// served is what is served of a sheet, in all lives of all days.
 type served struct {
 	claims claim.Index
 	sheet  *state.Sheet

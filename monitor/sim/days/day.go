@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
+	"sync"
 
 	"benchproof.example/monitor/crclog"
 	"benchproof.example/monitor/files/filestest"
@@ -99,11 +100,11 @@ func newDay(s *Story, spoiled Spoiled) (*day, error) {
 	d := &day{
 		scheduler: &scheduler{luck: rand.New(rand.NewPCG(s.Seed, 21))}, story: s, spoiled: spoiled, inGap: map[string]bool{}, links: map[string]int64{},
 	}
-	var err error
-	if d.sheet, err = sheetOf(s.Sheet); err != nil {
+	known, err := sheetOf(s.Sheet)
+	if err != nil {
 		return nil, err
 	}
-	d.served = servedOf(s.Sheet, d.sheet)
+	d.sheet, d.served = known.sheet, known.served
 	scripted, err := script.ParseDriven("day", []byte(s.Bench))
 	if err != nil {
 		return nil, err
@@ -113,7 +114,25 @@ func newDay(s *Story, spoiled Spoiled) (*day, error) {
 	return d, nil
 }
 
-func sheetOf(text string) (*sheet.Sheet, error) { return sheet.Read("day", []byte(text)) }
+// knownSheet is a sheet and what is served of it: days have few sheets, which nothing changes.
+type knownSheet struct {
+	sheet  *sheet.Sheet
+	served func() served
+}
+
+var knownSheets sync.Map // *knownSheet by text
+
+func sheetOf(text string) (*knownSheet, error) {
+	if k, is := knownSheets.Load(text); is {
+		return k.(*knownSheet), nil
+	}
+	s, err := sheet.Read("day", []byte(text))
+	if err != nil {
+		return nil, err
+	}
+	k, _ := knownSheets.LoadOrStore(text, &knownSheet{s, servedOf(text, s)})
+	return k.(*knownSheet), nil
+}
 
 // take goes on with a disk.
 func (d *day) take(disk *filestest.Disk) {
