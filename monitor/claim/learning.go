@@ -58,21 +58,22 @@ func (l *learning) see(e *event.Event, b *Book) {
 		if d.Gesture == l.starts && believed(d.Signal, d.Suspect) {
 			l.setOff(&d, b)
 		}
-	case event.DrillBeganData:
-		if e.About == event.AboutDrill.Called(drill.Learned) {
-			l.Since, l.Off = nil, false
-		}
 	case event.DrillAnsweredData:
-		switch plan, ask := b.drills.Asked(d.Prompt); plan.Name {
-		case drill.LimitLearning:
-			l.Begun = l.Begun || ask.Act == drill.ActStart
-		case drill.Learned:
-			l.shown(&ask, &d, span, b)
-		}
+		l.answered(&d, span, b)
 	case event.DrillEndedData:
 		if l.Begun && e.About == event.AboutDrill.Called(drill.LimitLearning) {
 			l.unknown(learningBroken, b)
 		}
+	}
+}
+
+// answered takes a step of either drill.
+func (l *learning) answered(d *event.DrillAnsweredData, span event.Span, b *Book) {
+	switch plan, ask := b.drills.Asked(d.Prompt); plan.Name {
+	case drill.LimitLearning:
+		l.Begun = l.Begun || ask.Act == drill.ActStart
+	case drill.Learned:
+		l.shown(&ask, d, span, b)
 	}
 }
 
@@ -110,6 +111,8 @@ func (l *learning) unknown(why string, b *Book) {
 // shown takes a step of the drill that switches the receiver off and on.
 func (l *learning) shown(ask *drill.Ask, d *event.DrillAnsweredData, span event.Span, b *Book) {
 	switch ask.Act {
+	case drill.ActUnplug:
+		l.Since, l.Off = nil, false
 	case drill.ActReplug:
 		l.Off = true
 		for _, o := range correcting(b.sheet) {

@@ -138,23 +138,41 @@ func (r *Runner) doubtTaught(ask *drill.Ask, d *event.DrillAnsweredData) string 
 	if d.Frames == 0 || d.Signal != event.SignalLive || d.Suspect {
 		return taughtNotHeard
 	}
-	for _, m := range d.Channels {
+	for i := range d.Channels {
+		m := &d.Channels[i]
 		c, ok := r.sheet.Channel(m.Channel)
 		if !ok || c.Kind != sheet.Stick && c.Number != ask.Channel {
 			continue
 		}
 		for _, at := range c.Places {
-			asked := c.Number == ask.Channel && at.Name == ask.Place
-			off := min(unit.Abs(m.LeastNS-at.Width), unit.Abs(m.MostNS-at.Width))
-			switch {
-			case asked && off > r.sheet.Tolerance.Position:
-				return fmt.Sprintf(taughtShort, c.Name, unit.FormatWidth(nearest(at.Width, m.LeastNS, m.MostNS)), at.Name, unit.FormatWidth(at.Width))
-			case !asked && c.Kind == sheet.Stick && off <= drill.NearEnd && unit.Abs(m.FromNS-at.Width) > 2*drill.NearEnd:
-				return fmt.Sprintf(taughtOther, c.Name, at.Name, r.name(ask.Channel), ask.Place)
+			doubt := r.doubtOther(ask, c, at, m)
+			if c.Number == ask.Channel && at.Name == ask.Place {
+				doubt = r.doubtShort(c, at, m)
+			}
+			if doubt != "" {
+				return doubt
 			}
 		}
 	}
 	return ""
+}
+
+// doubtShort is about a control that was to be brought to a place.
+func (r *Runner) doubtShort(c *sheet.Channel, at sheet.Place, m *event.ChannelMove) string {
+	went := nearest(at.Width, m.LeastNS, m.MostNS)
+	if unit.Abs(went-at.Width) <= r.sheet.Tolerance.Position {
+		return ""
+	}
+	return fmt.Sprintf(taughtShort, c.Name, unit.FormatWidth(went), at.Name, unit.FormatWidth(at.Width))
+}
+
+// doubtOther is about a stick that came to an end which was not asked for. One that goes home from there was asked for before.
+func (r *Runner) doubtOther(ask *drill.Ask, c *sheet.Channel, at sheet.Place, m *event.ChannelMove) string {
+	came := unit.Abs(nearest(at.Width, m.LeastNS, m.MostNS)-at.Width) <= drill.NearEnd
+	if c.Kind != sheet.Stick || !came || unit.Abs(m.FromNS-at.Width) <= 2*drill.NearEnd {
+		return ""
+	}
+	return fmt.Sprintf(taughtOther, c.Name, at.Name, r.name(ask.Channel), ask.Place)
 }
 
 // nearest is the one of two widths that is nearer to a third.
