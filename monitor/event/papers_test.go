@@ -35,6 +35,8 @@ func TestPapersAreChecked(t *testing.T) {
 	}
 	p := event.Paper{Entry: "bound", By: "Ann", Date: "2000-02-29"}
 	assert.NoError(t, p.Check(), "the date says it all; 2000 was a leap year")
+	p = event.Paper{Entry: "firmware", Is: strings.Repeat("é", 200), By: strings.Repeat("a", 40), Date: "2026-12-31"}
+	assert.NoError(t, p.Check(), "as long as may be")
 }
 
 func TestPapersOfOneModel(t *testing.T) {

@@ -100,30 +100,50 @@ func (g *grouped) extremes(d *event.AnswerFittedData, output int) {
 	if len(level) > 0 {
 		d.CreepNS = level[len(level)-1] - level[0]
 	}
-	felt := true
+	d.By = g.by()
 	for i := range g.rests {
 		rest := &g.rests[i]
 		if rest.Side == 0 {
 			continue
 		}
-		d.By, felt = rest.By, felt && rest.By == event.RestFelt
-		d.FineNS = max(d.FineNS, rest.FineNS)
 		d.FromMDeg, d.ToMDeg = min(d.FromMDeg, rest.AngleMDeg), max(d.ToMDeg, rest.AngleMDeg)
 		for _, o := range rest.Outputs {
 			if o.Output != output {
 				continue
 			}
 			d.KickNS = max(d.KickNS, o.KickNS)
-			if o.AnsweredNS > 0 && (d.AnsweredNS == 0 || o.AnsweredNS < d.AnsweredNS) {
-				d.AnsweredNS = o.AnsweredNS
-			}
 			if len(level) > 0 && o.MeanNS != 0 {
 				d.FarNS = max(d.FarNS, unit.Abs(o.MeanNS-level[0]))
 			}
 		}
 	}
-	if d.By == event.RestFelt && !felt { // of some nobody but who typed them knows
-		d.By = event.RestTyped
+	g.answered(d, output)
+}
+
+// by is how the angles are known: felt where all of them are, else of some nobody knows but who typed them.
+func (g *grouped) by() event.RestBy {
+	by := event.RestCounted
+	for i := range g.rests {
+		switch r := &g.rests[i]; {
+		case r.Side == 0:
+		case by == event.RestCounted:
+			by = r.By
+		case by != r.By:
+			return event.RestTyped
+		}
+	}
+	return by
+}
+
+// answered puts in within what time of a tilt an output had begun to answer at best, and how fine that is known.
+func (g *grouped) answered(d *event.AnswerFittedData, output int) {
+	for i := range g.rests {
+		d.FineNS = max(d.FineNS, g.rests[i].FineNS)
+		for _, o := range g.rests[i].Outputs {
+			if o.Output == output && o.AnsweredNS > 0 && (d.AnsweredNS == 0 || o.AnsweredNS < d.AnsweredNS) {
+				d.AnsweredNS = o.AnsweredNS
+			}
+		}
 	}
 }
 
