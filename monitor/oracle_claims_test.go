@@ -39,6 +39,7 @@ var claimFamilies = map[string]verdicts{
 	"powerup":  {powerUpRight, powerUpWrong},
 	"soak":     {soakRight, soakWrong},
 	"righting": correct(rightingRight),
+	"memory":   {}, // the sheets here do not say
 
 	// leads: not judged here
 	"moves": {}, "pulses": {}, "steady": {}, "jitter": {}, "correction": {}, "stick": {}, "response": {}, "ends": {}, "shift": {},

@@ -37,6 +37,7 @@ var eventRules = map[string]rule{
 	event.GestureMade: gestureMade, event.TravelClipped: travelClipped, event.TravelFree: travelClipped,
 	event.ValuesStill: valuesStill, event.ValuesMoving: valuesMoving, event.ValueSpiked: valueSpiked,
 	event.GainSwept: gainSwept, event.LossMeasured: lossMeasured, event.PowerUpMeasured: powerUpMeasured,
+	event.MemoryTried: neverHere("the sheet does not say what another memory does"),
 
 	event.BoardHeard: nil, event.BoardSilent: nil, event.BoardLost: nil, event.OutputSilent: nil, event.OutputBack: nil,
 	event.OutputOdd: nil, event.OutputPaced: nil, event.OutputJitter: nil, event.OutputUnsteady: nil, event.OutputCalm: nil,

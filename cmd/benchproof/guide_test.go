@@ -302,6 +302,7 @@ func askSession(kind event.InputKind) func(*testing.T, *cobra.Command, []string)
 	return func(t *testing.T, cmd *cobra.Command, args []string) string {
 		t.Helper()
 		text := strings.Replace(string(sheet.Starter()), "\ntaps:\n", "\ntaps:\n  phone: {kind: tilt}\n", 1)
+		text = strings.Replace(text, "  within: 1.5s ", "  other_memory: refused\n  within: 1.5s ", 1)
 		s, err := sheet.Read("starter", []byte(text+"soak: {receiver_supply: its regulator}\n")) // for all drills
 		require.NoError(t, err)
 		given := cmd.Flags().Args()
@@ -377,6 +378,11 @@ func ofItself(text string) (read func(name string) error, ok bool) {
 	switch key, _, _ := strings.Cut(text, ":"); key {
 	case "soak": // which the starter has not
 		return under(string(sheet.Starter()) + text), true
+	case "sheet": // a whole one
+		return func(name string) error {
+			_, _, err := sheet.ReadNew(name, []byte(text))
+			return err
+		}, true
 	case "taps": // in place of the starter's
 		before, rest, _ := strings.Cut(string(sheet.Starter()), "\ntaps:\n")
 		_, after, _ := strings.Cut(rest, "\n\n")

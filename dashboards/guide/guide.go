@@ -17,7 +17,7 @@ const Schema = "timeline.schema.json"
 
 // names are the topics, in the order in which a newcomer reads them. Each has a file.
 var names = []string{
-	"cautions", "first-hour", "troubleshooting", "glossary", "demo", "wiring", "leads", "draft", "page", "sheet", "papers",
+	"cautions", "first-hour", "troubleshooting", "glossary", "demo", "wiring", "leads", "draft", "page", "sheet", "airframes", "papers",
 	"drills", "tilt", "failsafe", "report", "recheck", "card",
 	"session", "soak", "commands", "http", "metrics", "service", "events", "limits", "changes",
 }

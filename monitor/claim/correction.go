@@ -19,7 +19,7 @@ const (
 	tiltsMovedNothing   = "%s and %s moved no output by more than %s (%s)"
 	perhapsNobodyTilted = "that may be because nobody tilted it: do the drill again, and confirm each tilt with Enter " +
 		"while it is held"
-	stabiliserOff = "the stabiliser is off, its gain is at zero, it waits for the throttle to be advanced once, or " +
+	stabiliserOff = "the stabiliser is off, its gain is at zero, %sor " +
 		"limit learning was not completed; which of these can't be told from the leads"
 	offForThisAxis = "the stabiliser is on, since it answers about another axis: look at what it is set to do about " +
 		"this one, its gain there, and at the limits that were learned for it"
@@ -205,7 +205,7 @@ func (c *correction) nothing(axis string, there, other *tilt, most unit.Width, b
 		default:
 			c.unanswered(dead{
 				ID: id, Text: what, Span: event.Span{From: there.Span.From, To: other.Span.To}, Figures: map[string]int64{"most_ns": int64(most)},
-				Alone:  stabiliserOff,
+				Alone:  fmt.Sprintf(stabiliserOff, asleep(b.sheet, waitsForThrottle)),
 				Beside: offForThisAxis,
 			}, b)
 		}
@@ -320,4 +320,19 @@ func (c *correction) forget(what string, _ unit.Time) {
 	if what == TopicAll || what == TopicOutputs {
 		c.restart()
 	}
+}
+
+// Some stabilisers sleep until the throttle was once advanced (from memory): a model without one waits for nothing.
+const (
+	waitsForThrottle    = "it waits for the throttle to be advanced once, "
+	sleepsUntilThrottle = "the stabiliser sleeps until the throttle was once advanced (set the model down and have the drive unable to run before " +
+		"anybody tries that); "
+)
+
+// asleep is what is said of that, "" for a model without a throttle.
+func asleep(s *sheet.Sheet, says string) string {
+	if len(s.ThrottleChannels()) == 0 {
+		return ""
+	}
+	return says
 }

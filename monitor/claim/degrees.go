@@ -195,7 +195,8 @@ func (f *fit) returns(b *Book) {
 // nothing is when a tilt moved nothing. Whoever typed the angle may have tilted nothing.
 func (f *fit) nothing(b *Book) {
 	d := f.data
-	what := fmt.Sprintf(nothingAnswers, text.ModeName(d.Mode), d.Axis, output(f.output), unit.FormatWidth(max(d.FarNS, d.KickNS)), d.By)
+	what := fmt.Sprintf(nothingAnswers, text.ModeName(d.Mode), d.Axis, output(f.output), unit.FormatWidth(max(d.FarNS, d.KickNS)), d.By,
+		asleep(b.sheet, sleepsUntilThrottle))
 	if d.By != event.RestFelt {
 		b.unclear(f.id(), what+perhapsTypedOnly)
 		return

@@ -24,9 +24,8 @@ const (
 	yawNothing = "in %s nothing of a turn was left at %s: %s of yaw (%s); it answers the rate of a turn, or nothing, which rests can't tell"
 
 	// nothingAnswers names what is looked at first, before anything is taken for dead.
-	nothingAnswers = "in %s no tilt about %s moved %s by more than %s (%s). Look in this order: the gain is at zero; the mode is off there; the " +
-		"stabiliser sleeps until the throttle was once advanced (set the model down and have the drive unable to run before anybody tries " +
-		"that); limit learning was not completed"
+	nothingAnswers = "in %s no tilt about %s moved %s by more than %s (%s). Look in this order: the gain is at zero; the mode is off there; " +
+		"%slimit learning was not completed"
 	perhapsTypedOnly = "; or nobody tilted it: a typed angle shows no tilt. Only after all of these is the stabiliser dead"
 	surelyTilted     = ". A sensor on the model felt the tilts; only after all of these is the stabiliser dead"
 )

@@ -35,6 +35,7 @@ const (
 	FamilyStick      Family = "stick"      // stick/AXIS
 	FamilyFailsafe   Family = "failsafe"   // failsafe/CHANNEL, failsafe/output:N, failsafe/flag, time, mode, back
 	FamilyPowerUp    Family = "powerup"    // powerup/CHANNEL
+	FamilyMemory     Family = "memory"     // memory/other
 	FamilyLink       Family = "link"       // link/missed, link/moving, link/spikes
 	FamilySoak       Family = "soak"       // soak/outages, soak/missed
 	FamilyAnswers    Family = "answers"    // answers/controls
@@ -74,6 +75,7 @@ var families = map[Family]traits{
 	FamilyStick:      {HeadingOutputs, onScreen, byItsChannel, stickKeys, nil},
 	FamilyFailsafe:   {HeadingFailsafe, onScreen, byThrottle, failsafeKeys, failsafeMeasures},
 	FamilyPowerUp:    {HeadingFailsafe, onScreen, byItsChannel, keys("channels.#.cut"), inWidth(3_000, whyPreset, "most_ns")},
+	FamilyMemory:     {HeadingFailsafe, onScreen, byThrottle, keys("failsafe.other_memory"), nil},
 	FamilyLink:       {HeadingLink, onScreen, byItsChannel, linkKeys, linkMeasures},
 	FamilySoak:       {HeadingLink, onScreen, byItsChannel, soakKeys, nil},
 	FamilyAnswers:    {HeadingRest, onScreen, byItsChannel, keys("channels"), nil},
@@ -142,6 +144,9 @@ func judgesOf(b *Book) []judge {
 	}
 	if s.Failsafe != nil {
 		list = append(list, newFailsafe(b))
+	}
+	if s.RefusesMemories() {
+		list = append(list, newOtherMemory(b))
 	}
 	list = append(list, judgesOfLeads(b)...)
 	list = append(list, newLink(b))

@@ -21,8 +21,8 @@ const (
 		"degrees; "
 	perhapsNotTilted = "that may be because nobody tilted it: do it again, and confirm the tilt with Enter while it is " +
 		"held"
-	stabiliserOffInMode = "the stabiliser is off in this mode, its gain is at zero, it waits for the throttle to be " +
-		"advanced once, or limit learning was not completed; which of these can't be told from the leads"
+	stabiliserOffInMode = "the stabiliser is off in this mode, its gain is at zero, %sor " +
+		"limit learning was not completed; which of these can't be told from the leads"
 	offInThisModeOnly = "it is off in this mode, though it answers in others, or its gain is at zero here: look at what " +
 		"the receiver does in this mode, and at where the sheet's windows come from"
 	perhapsYaw        = "that may have been a yaw, which kicks in every mode: tilt it as told, and no other way"
@@ -203,7 +203,7 @@ func (r *response) nothing(a *answer, d *event.DrillAnsweredData, b *Book) {
 		r.unanswered(dead{
 			ID: a.id, Text: fmt.Sprintf("%s; the sheet wants a tilt to move %s", what, outputsDoWords(a.want)),
 			Span: a.span, Figures: a.figures,
-			Alone:  stabiliserOffInMode,
+			Alone:  fmt.Sprintf(stabiliserOffInMode, asleep(b.sheet, waitsForThrottle)),
 			Beside: offInThisModeOnly,
 		}, b)
 	}

@@ -11,7 +11,7 @@ import (
 
 // What the builder reads of a supply under stirred servos.
 const (
-	supplyHolds   = "with all sticks but the throttle stirred hard the supply holds: no silence and no restart of the receiver"
+	supplyHolds   = "with %s stirred hard the supply holds: no silence and no restart of the receiver"
 	supplyHeld    = "stirred for %s, without a silence and without a restart of the receiver; unloaded surfaces draw less than in flight"
 	supplyFails   = "while sticks were stirred %s; in the span at rest before it there was none: %s"
 	tooLittleStir = "all sticks moved at once for %s of the %s that it takes, and each must go well to both sides: stir all of them, hard, " +
@@ -56,7 +56,7 @@ type stirCount struct {
 }
 
 func newStir(b *Book) *stir {
-	b.add(FamilySoak.of("stir"), supplyHolds, Action{Do: DoDrill, Drill: drill.Stir})
+	b.add(FamilySoak.of("stir"), fmt.Sprintf(supplyHolds, stirredSticks(b.sheet)), Action{Do: DoDrill, Drill: drill.Stir})
 	s := &stir{}
 	for _, t := range b.sheet.Taps {
 		if t.Kind == "bus" && s.tap == "" {
@@ -204,4 +204,12 @@ func allStirred(s *sheet.Sheet, d *event.DrillAnsweredData) bool {
 		}
 	}
 	return true
+}
+
+// stirredSticks are those that the stir drill has stirred.
+func stirredSticks(s *sheet.Sheet) string {
+	if len(s.ThrottleChannels()) == 0 {
+		return "all sticks"
+	}
+	return "all sticks but the throttle"
 }

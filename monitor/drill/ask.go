@@ -56,6 +56,11 @@ const (
 	ActUnplug   Act = "unplug"   // the receiver's supply is cut, the transmitter stays on
 	ActReplug   Act = "replug"   // it is there again, and the model lies still
 
+	ActSelect   Act = "select"  // another model memory is selected in the transmitter
+	ActTry      Act = "try"     // its sticks and switches are moved, and nothing may answer
+	ActReselect Act = "own"     // this model's memory is selected again
+	ActAnswer   Act = "answers" // a stick is held at an end, to see that the model answers again
+
 	ActWait   Act = "wait"   // everything stays on for a while
 	ActAway   Act = "away"   // everything is to be away from its preset
 	ActOff    Act = "off"    // the transmitter is switched off; in a plan that cuts the supply, both are
@@ -79,7 +84,8 @@ func (a Ask) MovesNoChannel() bool {
 	switch a.Act {
 	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActStill, ActTell, ActWalk,
 		ActProp, ActRead, ActDeclare, ActEnter, ActLay,
-		ActCalm, ActServos, ActWaits, ActStart, ActSide, ActRests, ActFinish, ActUnplug, ActReplug:
+		ActCalm, ActServos, ActWaits, ActStart, ActSide, ActRests, ActFinish, ActUnplug, ActReplug,
+		ActSelect, ActTry, ActReselect:
 		return true
 	}
 	return false

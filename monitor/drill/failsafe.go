@@ -10,9 +10,10 @@ import (
 
 // What the prompts of the failsafe drill say.
 const (
-	leaveBothOn  = "leave transmitter and receiver on for two minutes; the next prompt comes by itself"
-	leaveOff     = "leave the transmitter off and touch nothing: what the receiver does is being watched"
-	switchOnHome = "put all sticks and switches home, throttle at idle, with the transmitter still off; then switch it " +
+	leaveBothOn        = "leave transmitter and receiver on for two minutes; the next prompt comes by itself"
+	leaveOff           = "leave the transmitter off and touch nothing: what the receiver does is being watched"
+	switchOnHomeGlider = "put all sticks and switches home, with the transmitter still off; then switch it on and press Enter in the same moment"
+	switchOnHome       = "put all sticks and switches home, throttle at idle, with the transmitter still off; then switch it " +
 		"on and press Enter in the same moment"
 	waitForControl  = "wait until control is back; do what the transmitter asks for, if it warns about sticks or switches"
 	switchOffNow    = "switch the transmitter off now and touch nothing else"
@@ -47,7 +48,7 @@ func failsafePlan(s *sheet.Sheet) Plan {
 	p := Plan{
 		Name:     Failsafe,
 		Purpose:  "what the receiver does when the transmitter is switched off, soon after power-up and two minutes later",
-		Cautions: cautions(cantStop, notYet),
+		Cautions: cautions(cantStopOf(s), notYet),
 		Loses:    true,
 	}
 	if s.Failsafe == nil {
@@ -65,7 +66,7 @@ func failsafePlan(s *sheet.Sheet) Plan {
 		beside := heldBeside(s, n)
 		add(ActOff, offText(s, n, beside), Condition{Loss: event.PhaseLost, Beside: beside})
 		add(ActSettle, leaveOff, Condition{Loss: event.PhaseSettled})
-		add(ActOn, switchOnHome, Condition{})
+		add(ActOn, fitting(s, switchOnHome, switchOnHomeGlider), Condition{})
 		add(ActBack, waitForControl, Condition{Loss: event.PhaseBack})
 	}
 	return p

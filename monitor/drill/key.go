@@ -14,6 +14,7 @@ var keyWords = map[Act]string{
 	ActStill: "TOUCH NOTHING", ActStir: "STIR", ActTell: "TELL", ActWalk: "WALK",
 	ActProp: "PROP TILTED",
 	ActLay:  "LAY THE PHONE", ActDeclare: "AS FOR FLYING", ActEnter: "TOUCH NOTHING",
+	ActSelect: "OTHER MEMORY", ActTry: "MOVE ALL STICKS", ActReselect: "OWN MEMORY",
 	ActStart: "BEGIN", ActSide: "LAY", ActRests: "TOUCH NOTHING", ActCalm: "LET GO", ActServos: "TOUCH NOTHING", ActWaits: "WAIT", ActFinish: "END", ActUnplug: "RECEIVER OFF", ActReplug: "RECEIVER ON",
 }
 
@@ -44,7 +45,7 @@ func (p *Plan) KeyWord(s *sheet.Sheet, q *Prompt) string {
 		if len(q.Until.Beside) > 0 {
 			return "HOLD, THEN OFF"
 		}
-	case ActPass, ActPut, ActHold, ActRelease, ActReach, ActTurn, ActCentre, ActCompare, ActReturn, ActOverride, ActYield, ActTeach, ActShow:
+	case ActPass, ActPut, ActHold, ActRelease, ActReach, ActTurn, ActCentre, ActCompare, ActReturn, ActOverride, ActYield, ActTeach, ActShow, ActAnswer:
 		return keyOfControl(s, a)
 	}
 	return keyWords[q.Asks.Act]

@@ -19,6 +19,7 @@ const (
 	layText        = "lay it so: %s; let go of it, and press Enter once it lies still"
 	restText       = "touch neither the model nor what it lies on for %s"
 	endLevelling   = "end it as the receiver's manual says, and wait until the receiver shows that it is done"
+	unplugGlider   = "leave the transmitter on, cut the receiver's supply, and press Enter once it is off"
 	unplugText     = "throttle at cut; leave the transmitter on, cut the receiver's supply, and press Enter once it is off"
 	replugText     = "lay the model down, then switch the receiver on and touch nothing until the next prompt"
 )
@@ -26,6 +27,7 @@ const (
 const (
 	steadyTable = "What the model lies on stands firm, and nobody leans on it, walks by hard, or works on it meanwhile: the receiver learns each jolt."
 	startsAnew  = "Begun and broken off, the level is unknown until it is learned again."
+	worksGlider = "A receiver that is switched on may move its servos at once."
 	worksAtOnce = "A receiver that is switched on may move its servos at once, and a controller may beep, or start where its throttle is not at cut."
 )
 
@@ -69,7 +71,7 @@ func keepStillPlan(s *sheet.Sheet) Plan {
 	p := Plan{
 		Name:     KeepStill,
 		Purpose:  "the receiver is switched on with the model lying still: when its outputs come to rest, and whether they stay there",
-		Cautions: cautions(worksAtOnce, steadyTable),
+		Cautions: cautions(fitting(s, worksAtOnce, worksGlider), steadyTable),
 		Leads:    true,
 		Unpowers: true,
 		Rests:    true,
@@ -78,7 +80,7 @@ func keepStillPlan(s *sheet.Sheet) Plan {
 		return p
 	}
 	p.Prompts = []Prompt{
-		{ID: KeepStill + "/off", Text: unplugText, Asks: Ask{Act: ActUnplug}},
+		{ID: KeepStill + "/off", Text: fitting(s, unplugText, unplugGlider), Asks: Ask{Act: ActUnplug}},
 		{ID: KeepStill + "/on", Text: replugText, Asks: Ask{Act: ActReplug}, Until: Condition{After: s.Levelling.AfterPowerUp + looksOn},
 			Early: "whether outputs stay at rest is not seen"},
 	}

@@ -20,6 +20,7 @@ type Plan struct {
 	Phone    bool     // it is about how a phone lies on the model
 	Loses    bool     // the transmitter is switched off in it
 	Unpowers bool     // the receiver's supply is cut in it, and nothing is lost
+	Memory   bool     // another model memory is selected in it
 	Rests    bool     // how long outputs stood counts in it
 	Learns   bool     // the receiver learns limits in it, and moves its servos by itself
 	Gestures []string // of the sheet that are meant to be made in it, by name
@@ -109,6 +110,7 @@ func allowed(every []Plan) (list []Plan) {
 // everyPlan has also the drills that the sheet has nothing for: they have no prompts.
 func everyPlan(s *sheet.Sheet) []Plan {
 	return []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s),
+		otherMemoryPlan(s),
 		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s), rightingPlan(s), degreesPlan(s), layingPlan(s), learnedPlan(s), levellingPlan(s),
 		keepStillPlan(s)}
 }

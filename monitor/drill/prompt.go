@@ -80,7 +80,7 @@ func (p *Prompt) Does() string {
 
 // Again reports that prompts can be said and measured anew: what a receiver did is not taken
 // back.
-func (p *Plan) Again() bool { return !p.Loses && !p.Unpowers && !p.Learns }
+func (p *Plan) Again() bool { return !p.Loses && !p.Unpowers && !p.Memory && !p.Learns }
 
 // MovesOutputs reports that outputs are moved in it otherwise than by sticks: by hands that tilt the model, or
 // by the receiver.

@@ -32,7 +32,7 @@ func rangePlan(s *sheet.Sheet) Plan {
 	p := Plan{
 		Name:     Range,
 		Purpose:  "a walk with marks: how many frames are missed at each distance, to compare with an earlier walk; no maker's range check",
-		Cautions: cautions(cantStop, nobodyInTheWay, sameEachTime, NoRangeCheck),
+		Cautions: cautions(cantStopOf(s), nobodyInTheWay, sameEachTime, NoRangeCheck),
 	}
 	if len(sticks(s)) == 0 {
 		return p

@@ -18,7 +18,9 @@ const spanOfStir = unit.Minute
 const (
 	restFirst = "throttle at cut; let go of all sticks and touch nothing for a minute: what the supply does at rest. It is what the sheet " +
 		"calls %s"
-	stirThem = "stir %s hard, to their stops and all at once, until the minute is over; the throttle stays at cut"
+	restGlider = "let go of all sticks and touch nothing for a minute: what the supply does at rest. It is what the sheet calls %s"
+	stirGlider = "stir %s hard, to their stops and all at once, until the minute is over"
+	stirThem   = "stir %s hard, to their stops and all at once, until the minute is over; the throttle stays at cut"
 )
 
 const (
@@ -34,7 +36,7 @@ const (
 func stirPlan(s *sheet.Sheet) Plan {
 	p := Plan{
 		Name:     Stir,
-		Purpose:  "all sticks but the throttle are stirred hard: whether the receiver's supply holds, beside a span at rest",
+		Purpose:  fitting(s, "all sticks but the throttle", "all sticks") + " are stirred hard: whether the receiver's supply holds, beside a span at rest",
 		Cautions: append(toTheEnds(s), motorLeadsOff, lessThanFlight),
 	}
 	var names []string
@@ -50,7 +52,7 @@ func stirPlan(s *sheet.Sheet) Plan {
 			Until: Condition{After: spanOfStir, Hold: true, Stirs: act == ActStir},
 		})
 	}
-	add(ActStill, fmt.Sprintf(restFirst, s.Soak.ReceiverSupply))
-	add(ActStir, fmt.Sprintf(stirThem, strings.Join(names, ", ")))
+	add(ActStill, fmt.Sprintf(fitting(s, restFirst, restGlider), s.Soak.ReceiverSupply))
+	add(ActStir, fmt.Sprintf(fitting(s, stirThem, stirGlider), strings.Join(names, ", ")))
 	return p
 }

@@ -17,6 +17,7 @@ const (
 	LossMeasured    = "loss.measured"
 	LossOutputs     = "loss.outputs"
 	PowerUpMeasured = "powerup.measured"
+	MemoryTried     = "memory.tried"
 )
 
 var linkKinds = []Row{
@@ -29,6 +30,8 @@ var linkKinds = []Row{
 	row(LossMeasured, "tap:NAME", "What the receiver did when the signal was lost, and how it came back; reported when it "+
 		"is over. Its onset is the last frame known live.", lossSentence),
 	row(LossOutputs, "tap:NAME", "What the outputs did then, of the tap of the leads.", lossOutputsSentence),
+	row(MemoryTried, "tap:NAME", "What a receiver did while another model memory was selected in the transmitter, and whether the bus showed that one was.",
+		memorySentence),
 	row(PowerUpMeasured, "tap:NAME", "What a receiver sent that was switched on without its transmitter.", powerUpSentence),
 }
 

@@ -2,6 +2,8 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"benchproof.example/monitor/unit"
@@ -16,7 +18,10 @@ const (
 	noGainInMiddle         = "%s turns from one side of %s to the other: there is no gain at all in the middle of its " +
 		"turn; a curve that sends one side only mends that"
 	presetsWithoutMode = "without a signal the presets ask for no mode: no window covers them"
-	motorAboveIdle     = "without a signal %s may stand above its idle: as a minimum a failsafe brings an engine to " +
+	steersMotor        = "%s (output %d) is moved by %s too: with %s at cut that stick must not start it; show it on the leads, the drive unable to run"
+	anyMemoryMoves     = "any model memory that is selected in the transmitter moves this model, its motor too: have the drive unable to run " +
+		"before another is selected, and say other_memory: refused once transmitter and receiver tell memories apart"
+	motorAboveIdle = "without a signal %s may stand above its idle: as a minimum a failsafe brings an engine to " +
 		"idle and stops an electric motor (UK CAA, CAP 658, 4th edition)"
 )
 
@@ -27,6 +32,7 @@ func (s *Sheet) consequences() (list []remark) {
 	list = append(list, s.cellsNotReached()...)
 	list = append(list, s.positionsWithoutMode()...)
 	list = append(list, s.gainFolded()...)
+	list = append(list, s.motorsSteered()...)
 	return append(list, s.withoutSignal()...)
 }
 
@@ -159,10 +165,28 @@ func (s *Sheet) gainFolded() []remark {
 	return []remark{remarked(fmt.Sprintf(noGainInMiddle, c.Name, us(s.Gain.Zero)), "gain", "zero")}
 }
 
+// motorsSteered: a motor that a stick other than its throttle moves.
+func (s *Sheet) motorsSteered() (list []remark) {
+	for i := range s.Outputs {
+		o := &s.Outputs[i]
+		n := slices.IndexFunc(s.Channels, func(c Channel) bool { return c.Kind == Throttle && o.moves(c.Number) })
+		for _, m := range o.MovedBy {
+			if c, ok := s.Channel(m.Channel); ok && c.Kind == Stick && n >= 0 {
+				list = append(list, remarked(fmt.Sprintf(steersMotor, o.Surface, o.Number, c.Name, s.Channels[n].Name),
+					"outputs", strconv.Itoa(o.Number), "moved_by"))
+			}
+		}
+	}
+	return list
+}
+
 // withoutSignal: what the presets ask for, and a motor that may go on.
 func (s *Sheet) withoutSignal() (list []remark) {
 	if s.Failsafe == nil {
 		return nil
+	}
+	if s.Failsafe.Other == MemoryHeard {
+		list = append(list, remarked(anyMemoryMoves, "failsafe", "other_memory"))
 	}
 	widths, known := s.presetWidths()
 	if known && len(widths) > 0 {

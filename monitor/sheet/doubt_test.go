@@ -173,3 +173,15 @@ func TestWantedPositionThatDependsOnAnotherSwitch(t *testing.T) {
 	_, err := sheet.Read("m", []byte(text))
 	assert.ErrorContains(t, err, "wanted for damping, which lies in the cell of hold-course or elsewhere, as outer stands")
 }
+
+// A stick that steers motors is said to be one; brakes on a lead of their own are not.
+func TestMotorsThatAStickSteers(t *testing.T) {
+	text := strings.Replace(string(sheet.Starter()), "surface: motor\n    moved_by: {throttle: 1.0}", "surface: left motor\n    moved_by: {throttle: 1.0, rudder: 0.2}", 1)
+	_, doubts, err := sheet.ReadNew("sheet", []byte(text))
+	require.NoError(t, err)
+	require.Len(t, doubts, 1)
+	assert.Contains(t, doubts[0].Text, "left motor (output 3) is moved by rudder too: with throttle at cut that stick must not start it")
+	_, doubts, err = sheet.ReadNew("sheet", sheet.Starter())
+	require.NoError(t, err)
+	assert.Empty(t, doubts)
+}

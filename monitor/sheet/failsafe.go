@@ -12,9 +12,19 @@ import (
 type Failsafe struct {
 	Flag   string        // whether it sets the failsafe flag: "required", "optional" or "absent"
 	Within unit.Duration // ns from the last live frame to the flag, and to the values settling
+	Other  string        // what another model memory does: MemoryRefused, MemoryHeard, "" where the sheet does not say
 	Heard  Presets       // of channels, on the bus
 	Leads  Presets       // of outputs, on the servo leads
 }
+
+// What the receiver does while another model memory is selected in the transmitter.
+const (
+	MemoryRefused = "refused" // it hears this model's memory alone: nothing moves
+	MemoryHeard   = "heard"   // it hears any
+)
+
+// RefusesMemories reports that another model memory is to move nothing.
+func (s *Sheet) RefusesMemories() bool { return s.Failsafe != nil && s.Failsafe.Other == MemoryRefused }
 
 // Presets are what failsafe does to channels or outputs.
 type Presets struct {
@@ -92,6 +102,7 @@ func (r *reader) failsafe(n *node) {
 	rec := r.record(n, "failsafe")
 	f.Flag = r.flag(rec.get("flag"))
 	f.Within, _ = r.duration(rec.get("within"))
+	f.Other, _ = r.choice(rec.get("other_memory"))
 	r.heard(&f.Heard, rec.get("heard"))
 	r.leads(&f.Leads, rec.get("leads"))
 }

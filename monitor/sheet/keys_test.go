@@ -29,6 +29,7 @@ func everything(t *testing.T) (*reader, *node) {
 		"  margin: 100 us", "  neutral_shift_at_most: 20 us\n  margin: 100 us",
 		"  modes:  ", "  measure: [degrees, level]\n  level_within: 2\n  modes:  ",
 		"mixes_wanted: []", "mixes_wanted: [{from: flaps, to: elevator, at_most: 60 us}]",
+		"  within: 1.5s ", "  other_memory: refused\n  within: 1.5s ",
 		"    strength: 1040 ", "    strength: {at_least: 1040}",
 		"    allowed: in-drill ", "    holds: 2s\n    while: {throttle: cut}\n    allowed: in-drill ",
 		"    motor: stops", "    rudder: {at_most: 1600}\n    elevator: {at_least: 1400}\n    motor: stops",

@@ -172,6 +172,9 @@ var keys = []Key{
 		Remark: "required, optional or absent: whether the receiver sets its failsafe flag"},
 	{Path: "failsafe.within", Type: TypeTime, Required: true, Example: "1.5s",
 		Remark: "to the flag, and to the values settling, from the last live frame"},
+	{Path: "failsafe.other_memory", Type: TypeWord, Words: []string{MemoryRefused, MemoryHeard}, Example: MemoryRefused,
+		Remark: "while another model memory is selected in the transmitter: refused = the receiver hears this model's alone, so that nothing " +
+			"moves; heard = it hears any. The drill other-memory shows it; leave it out if you don't know"},
 	{Path: "failsafe.heard", Type: TypeOwn,
 		Remark: "on the bus, by channel name; each: hold, a width, {at_most: W}, {at_least: W}, or a position's name"},
 	{Path: "failsafe.heard.default", Type: TypePreset, Example: Hold,

@@ -93,6 +93,7 @@ func forBus(v *base.View, tap uint8) []base.Watcher {
 		&link.Stillness{Tap: tap},
 		&link.Loss{Tap: tap},
 		&link.PowerUp{Tap: tap},
+		&link.OtherMemory{Tap: tap},
 		&link.Exposure{Tap: tap},
 		&controls.Flat{Tap: tap},
 		&controls.Rail{Tap: tap},

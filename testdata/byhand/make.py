@@ -33,6 +33,7 @@ import about_line_faults
 import about_listening
 import about_losses
 import about_marks
+import about_memory
 import about_modes
 import about_outputs
 import about_papers
@@ -59,6 +60,7 @@ CHAPTERS = (
     about_line_faults,
     about_travels,
     about_righting,
+    about_memory,
     about_phone,
     about_learning,
     about_levelling,

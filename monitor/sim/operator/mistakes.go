@@ -54,7 +54,7 @@ func tilting(prompt string) bool {
 // irrevocable are the drills in which a receiver does something: nothing is said again.
 func irrevocable(prompt string) bool {
 	name, _, _ := strings.Cut(prompt, "/")
-	return name == failsafe || name == powerUp || name == "keep-still" || name == "learned"
+	return name == failsafe || name == powerUp || name == "keep-still" || name == "learned" || name == otherMemory
 }
 
 func (h *Operator) mistake(m Slip, prompt string) []Step {

@@ -20,6 +20,7 @@ type Operator struct {
 	Bus           string     // the receiver's name in the script, for the drills that switch it
 	Idle          bool       // angles are typed, and nobody tilts the model
 	Felt          bool       // a phone on the model feels the angles: those that it can feel are not typed
+	Memories      Memories   // what becomes of model memories
 	Home          []string   // steps that bring knob and switches to where they rest
 
 	held string // the stick that is held over, "" for none
@@ -63,6 +64,8 @@ func (h *Operator) Follow(prompt string) []Step {
 			return h.learns(about, step)
 		}
 		return h.limits(about)
+	case otherMemory:
+		return h.memory(event.PromptPart(prompt))
 	case "stir":
 		return h.stir(about)
 	case rangeDrill:

@@ -1,0 +1,78 @@
+package operator
+
+import (
+	"time"
+
+	"benchproof.example/monitor/sheet"
+)
+
+// otherMemory is the drill in which another model memory is selected.
+const otherMemory = "other-memory"
+
+// Memories is how the transmitter's memories meet this model's receiver, and what hands do with them. To a receiver that tells
+// memories apart, another one is no transmitter at all; one that hears any misses a transmitter for a moment as they change.
+type Memories string
+
+// What becomes of memories.
+const (
+	Refused       Memories = ""              // the receiver hears this model's alone
+	AnyHeard      Memories = "any"           // it hears any
+	NeverSelected Memories = "never"         // hands type a name, and select none
+	BackTooSoon   Memories = "back too soon" // they select this model's again before its sticks are tried
+	NobodyMoves   Memories = "nobody moves"  // it hears any, and no stick is moved
+)
+
+// memory does what the drill of another model memory asks for.
+func (h *Operator) memory(step string) (list []Step) {
+	switch step {
+	case "home":
+		return h.home()
+	case "select":
+		return append(h.selects(), Step{Wait: h.milliseconds(1500, 4000), Enter: true, Words: "the glider"})
+	case "settle":
+		if h.Memories == BackTooSoon {
+			return []Step{{Wait: h.milliseconds(6000, 7500), Do: "signal on"}}
+		}
+	case "try":
+		if h.Memories != NobodyMoves {
+			return h.everyStick()
+		}
+	case "own":
+		if h.Memories == Refused {
+			return append(h.home(), Step{Wait: h.milliseconds(300, 900), Do: "signal on"})
+		}
+		if h.Memories != BackTooSoon {
+			return append(h.home(), h.selects()...)
+		}
+		return h.home()
+	case "answers":
+		c, _ := h.Sheet.ByName(h.sticks()[0])
+		return append(h.move(c.Name, c.Places[0].Width, 400, 900), Step{Wait: 1500 * time.Millisecond}, h.letGo())
+	}
+	return list
+}
+
+// selects changes memories.
+func (h *Operator) selects() []Step {
+	off := Step{Wait: h.milliseconds(500, 1500), Do: "signal off"}
+	switch h.Memories {
+	case NeverSelected:
+		return nil
+	case AnyHeard, NobodyMoves:
+		return []Step{off, {Wait: h.milliseconds(1300, 2200), Do: "signal on"}}
+	}
+	return []Step{off}
+}
+
+// everyStick moves each stick to both of its ends.
+func (h *Operator) everyStick() (list []Step) {
+	for i := range h.Sheet.Channels {
+		if c := &h.Sheet.Channels[i]; c.Kind == sheet.Stick {
+			for _, p := range c.Places {
+				list = append(list, h.move(c.Name, p.Width, 300, 600)...)
+			}
+			list = append(list, Step{Wait: h.milliseconds(100, 300), Do: "release " + c.Name})
+		}
+	}
+	return list
+}
