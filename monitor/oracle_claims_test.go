@@ -43,7 +43,7 @@ var claimFamilies = map[string]verdicts{
 
 	// leads: not judged here
 	"moves": {}, "pulses": {}, "steady": {}, "jitter": {}, "correction": {}, "stick": {}, "response": {}, "ends": {}, "shift": {},
-	"degrees": {}, "entered": {}, "level": {},
+	"degrees": {}, "edge": {}, "entered": {}, "level": {},
 	"learning": {}, "levelling": {},
 }
 

@@ -81,7 +81,7 @@ func TestTheOracleKnowsEachFamilyOfClaims(t *testing.T) {
 	soaks := changed(t, "heartbeat:\n", 0, "soak: {receiver_supply: a pack, at_most_one_in: 10h, missed_at_most: 1 %}\n")
 	rights, err := sheet.Read("rescued", rescued(t))
 	require.NoError(t, err)
-	figures := measuredSheet(t, airframes[0], "degrees, level")
+	figures := measuredSheet(t, airframes[0], "degrees, level, edges")
 	for _, c := range slices.Concat(claim.New(soaks).Claims(), claim.New(rights).Claims(), claim.New(figures).Claims()) {
 		family, _, _ := strings.Cut(c.ID, "/")
 		seen[family] = true

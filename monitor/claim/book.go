@@ -28,6 +28,7 @@ type Book struct {
 	byID       Index
 	judges     []judge
 	handsReach *handsReach // one of them
+	edges      *edges      // another, nil where the sheet wants no edges
 
 	// During See:
 	now     unit.Time
@@ -69,8 +70,10 @@ func (b *Book) See(e *event.Event, changed func(c *Claim, was Verdict)) {
 			b.reopen(TopicAll)
 		}
 	}
-	for _, j := range b.judges {
-		j.see(e, b)
+	if b.edges == nil || !b.edges.hides(e, b) {
+		for _, j := range b.judges {
+			j.see(e, b)
+		}
 	}
 	b.changed = nil
 }

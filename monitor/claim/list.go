@@ -25,6 +25,7 @@ const (
 	FamilyMode       Family = "mode"       // mode/MODE/PLACE/...
 	FamilyMargin     Family = "margin"     // margin/MODE/PLACE/...
 	FamilyPassing    Family = "passing"    // passing/MODE
+	FamilyEdge       Family = "edge"       // edge/CHANNEL/MODE/MODE
 	FamilyGesture    Family = "gesture"    // gesture/GESTURE
 	FamilyMoves      Family = "moves"      // moves/output:N
 	FamilyPulses     Family = "pulses"     // pulses/output:N
@@ -65,6 +66,7 @@ var families = map[Family]traits{
 	FamilyMode:       {HeadingModes, onScreen, byModeSwitch, wantedKeys, nil},
 	FamilyMargin:     {HeadingModes, quiet, byModeSwitch, marginKeys, inWidth(3_000, "a margin moves as its switch does", "margin_ns")},
 	FamilyPassing:    {HeadingModes, quiet, byModeSwitch, passingKeys, nil},
+	FamilyEdge:       {HeadingModes, onScreen, byItsChannel, edgeKeys, inWidth(10_000, "a look finds an edge within that", "from_ns", "to_ns")},
 	FamilyGesture:    {HeadingGestures, onScreen, byItsChannel, keys("gestures.$1"), nil},
 	FamilyMoves:      {HeadingOutputs, onScreen, byItsChannel, keys("outputs.#.moved_by"), nil},
 	FamilyPulses:     {HeadingOutputs, onScreen, byItsChannel, keys("outputs.#.surface"), nil},
@@ -138,6 +140,10 @@ func judgesOf(b *Book) []judge {
 	}
 	if s.Stabiliser != nil {
 		list = append(list, newModes(b))
+	}
+	if s.Measures(sheet.MeasureEdges) {
+		b.edges = newEdges(b)
+		list = append(list, b.edges)
 	}
 	for i := range s.Gestures {
 		list = append(list, newGesture(b, i))

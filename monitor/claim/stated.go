@@ -66,6 +66,16 @@ func passingKeys(k key, s *sheet.Sheet) []string {
 	return keys("stabiliser.modes.$1.when")(k, s)
 }
 
+// edgeKeys are the cells of the modes beside an edge.
+func edgeKeys(k key, s *sheet.Sheet) (list []string) {
+	for _, e := range s.Edges() {
+		if e.Channel == k.channel && e.Name == k.parts[1] {
+			list = append(list, fmt.Sprintf("stabiliser.modes.%s.when", e.Above.Name), fmt.Sprintf("stabiliser.modes.%s.when", e.Below.Name))
+		}
+	}
+	return list
+}
+
 // stickKeys are the outputs that correct an axis.
 func stickKeys(k key, s *sheet.Sheet) (list []string) {
 	for _, o := range s.Corrected(k.parts[0]) {

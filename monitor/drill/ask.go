@@ -55,6 +55,10 @@ const (
 	ActFinish   Act = "finish"   // the procedure is ended
 	ActUnplug   Act = "unplug"   // the receiver's supply is cut, the transmitter stays on
 	ActReplug   Act = "replug"   // it is there again, and the model lies still
+	ActDisable  Act = "disable"  // limit learning is disabled
+	ActKnobOn   Act = "knob-on"  // a mode channel is given a knob for a while
+	ActStep     Act = "step"     // it is turned to a width, the model rocked, and what the surfaces do is typed
+	ActKnobOff  Act = "knob-off" // the channel has its switch again
 
 	ActSelect   Act = "select"  // another model memory is selected in the transmitter
 	ActTry      Act = "try"     // its sticks and switches are moved, and nothing may answer
@@ -85,7 +89,7 @@ func (a Ask) MovesNoChannel() bool {
 	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActStill, ActTell, ActWalk,
 		ActProp, ActRead, ActDeclare, ActEnter, ActLay,
 		ActCalm, ActServos, ActWaits, ActStart, ActSide, ActRests, ActFinish, ActUnplug, ActReplug,
-		ActSelect, ActTry, ActReselect:
+		ActDisable, ActSelect, ActTry, ActReselect:
 		return true
 	}
 	return false

@@ -16,6 +16,7 @@ var keyWords = map[Act]string{
 	ActLay:  "LAY THE PHONE", ActDeclare: "AS FOR FLYING", ActEnter: "TOUCH NOTHING",
 	ActSelect: "OTHER MEMORY", ActTry: "MOVE ALL STICKS", ActReselect: "OWN MEMORY",
 	ActStart: "BEGIN", ActSide: "LAY", ActRests: "TOUCH NOTHING", ActCalm: "LET GO", ActServos: "TOUCH NOTHING", ActWaits: "WAIT", ActFinish: "END", ActUnplug: "RECEIVER OFF", ActReplug: "RECEIVER ON",
+	ActDisable: "NO LEARNING",
 }
 
 // keyTilts are the key words of the two ways of tilting about an axis, as tilts has them.
@@ -45,6 +46,8 @@ func (p *Plan) KeyWord(s *sheet.Sheet, q *Prompt) string {
 		if len(q.Until.Beside) > 0 {
 			return "HOLD, THEN OFF"
 		}
+	case ActKnobOn, ActKnobOff, ActStep:
+		return keyOfKnob(s, a)
 	case ActPass, ActPut, ActHold, ActRelease, ActReach, ActTurn, ActCentre, ActCompare, ActReturn, ActOverride, ActYield, ActTeach, ActShow, ActAnswer:
 		return keyOfControl(s, a)
 	}
@@ -64,4 +67,17 @@ func keyOfControl(s *sheet.Sheet, a *Ask) string {
 		return c.Name + " " + strings.ToUpper(way(c, a.Place))
 	}
 	return c.Name + " " + strings.ToUpper(a.Place)
+}
+
+// keyOfKnob is about a knob that a channel has for a while.
+func keyOfKnob(s *sheet.Sheet, a *Ask) string {
+	c, _ := s.Channel(a.Channel)
+	way := map[Act]string{ActKnobOn: "A KNOB", ActKnobOff: "ITS SWITCH"}[a.Act]
+	switch {
+	case way != "":
+		return c.Name + " " + way
+	case a.Side > 0:
+		return c.Name + " STEP UP"
+	}
+	return c.Name + " STEP DOWN"
 }

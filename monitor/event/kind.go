@@ -1,5 +1,7 @@
 package event
 
+import "slices"
+
 // Row is one kind of event: all that is known of it, in one place.
 type Row struct {
 	Kind    string
@@ -69,7 +71,7 @@ var table = []Section{
 	{"Servo leads", leadsKinds},
 	{"A phone on the model", tiltKinds},
 	{"Drills", drillKinds},
-	{"The stabiliser in figures", attitudeKinds},
+	{"The stabiliser in figures", slices.Concat(attitudeKinds, edgeKinds)},
 	{"Long runs", soakKinds},
 	{"The model's papers", papersKinds},
 }

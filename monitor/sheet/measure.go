@@ -6,6 +6,7 @@ import "slices"
 const (
 	MeasureDegrees = "degrees" // how far outputs go for each degree of tilt
 	MeasureLevel   = "level"   // in which attitude nothing is corrected
+	MeasureEdges   = "edges"   // between which widths the receiver goes from mode to mode
 )
 
 // levelWithin is how far the stabiliser's level may be from the attitude for flying where the

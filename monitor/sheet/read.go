@@ -112,6 +112,7 @@ func (r *reader) sections(root *node) {
 	stabiliser := top.get("stabiliser")
 	if r.clean(func() { r.stabiliser(stabiliser) }) && channelsRead && wellFormed && stabiliser != nil {
 		r.checkCells(stabiliser)
+		r.checkEdges(stabiliser)
 	}
 	r.gestures(top.get("gestures"))
 	r.mixes(top.get("mixes_wanted"))

@@ -41,7 +41,7 @@ func (r *Runner) againstNext(s *event.DrillStep) string {
 		return "the cautions come first: confirm that they hold"
 	case s.Prompt != "" && s.Prompt != r.plan().Prompts[r.At].ID:
 		return fmt.Sprintf("got an answer to another prompt; the one that stands now is %d of %d: %s",
-			r.At+1, len(r.plan().Prompts), r.plan().Prompts[r.At].Text)
+			r.At+1, len(r.plan().Prompts), r.Text)
 	case s.Do == event.StepDone:
 		return ""
 	}

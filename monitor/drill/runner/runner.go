@@ -51,6 +51,9 @@ type Runner struct {
 	Laid         Laid                    `json:"laid"`
 	Taught       Taught                  `json:"taught"`
 	Flying       *attitude.Rest          `json:"flying,omitempty"` // how a phone felt the attitude for flying in this drill, nil: none did
+	Text         string                  `json:"text"`             // of the prompt
+	Steps        Steps                   `json:"steps"`            // of the drill of edges
+	Edges        []sheet.Found           `json:"edges,omitempty"`  // that were measured in it
 
 	place
 }
@@ -65,6 +68,7 @@ type place struct {
 	channels  []int // whose movements are reported
 	sticks    []int // without the throttle
 	outputs   []sheet.Output
+	edges     []sheet.Edge
 	concerned concerned
 }
 
@@ -85,7 +89,7 @@ type Tap struct {
 func New(s *sheet.Sheet, bus, leads, phone Tap) *Runner {
 	return &Runner{place: place{
 		sheet: s, bus: bus, leads: leads, phone: phone,
-		drills: drill.NewIndex(s), channels: channelsOf(s), sticks: sticksOf(s), outputs: s.Outputs,
+		drills: drill.NewIndex(s), channels: channelsOf(s), sticks: sticksOf(s), outputs: s.Outputs, edges: s.Edges(),
 	}}
 }
 
@@ -191,6 +195,7 @@ func (r *Runner) frame(o *event.Observation, h *BusState, emit event.Emit) {
 		return
 	}
 	r.attends(o.At)
+	r.stepFrame(o, h)
 	await := &r.plan().Prompts[r.At].Until
 	if r.Track.satisfies(await, h) || r.made(await, h) {
 		r.answer("wire", o.At, h, emit)
@@ -288,7 +293,7 @@ func (r *Runner) done(o *event.Observation, words string, h *BusState, emit even
 		r.Acknowledged = true
 		return
 	}
-	if r.says(words, o.At, emit) {
+	if r.says(words, o.At, h, emit) {
 		return
 	}
 	if ask := r.doubtAnswer(o.At, h).ask; ask != "" && r.Attended && r.Doubted == nil {
@@ -306,9 +311,11 @@ func (r *Runner) prompt(at unit.Time, emit event.Emit) {
 	r.Track.begin()
 	r.Outputs.begin(at)
 	p := r.plan()
+	r.beginsStep()
 	r.Lacking, r.Lacked, r.Anew = 0, false, r.Anew && startsAnew(p.Prompts[r.At].Asks.Act)
+	r.Text = r.promptText()
 	emit(event.DrillPrompted, at, r.about(), event.DrillPromptedData{
-		Prompt: p.Prompts[r.At].ID, Text: p.Prompts[r.At].Text, Number: r.At + 1, Of: len(p.Prompts),
+		Prompt: p.Prompts[r.At].ID, Text: r.Text, Number: r.At + 1, Of: len(p.Prompts),
 	})
 }
 
@@ -316,7 +323,7 @@ func (r *Runner) prompt(at unit.Time, emit event.Emit) {
 func (r *Runner) answer(by string, at unit.Time, h *BusState, emit event.Emit) {
 	p := r.plan()
 	d := event.DrillAnsweredData{
-		Prompt: p.Prompts[r.At].ID, Text: p.Prompts[r.At].Text, By: by, Tap: r.bus.Name, Who: r.By,
+		Prompt: p.Prompts[r.At].ID, Text: r.Text, By: by, Tap: r.bus.Name, Who: r.By,
 		Signal: r.Track.Signal, Suspect: r.Track.Suspect, Frames: r.Track.Frames, Channels: r.Track.moves(r.channels),
 		Words: r.Words, StirredNS: r.Track.Stirred,
 	}
@@ -338,6 +345,9 @@ func (r *Runner) answer(by string, at unit.Time, h *BusState, emit event.Emit) {
 	}
 	emit(event.DrillAnswered, r.Since, r.about(), d)
 	r.rests(&p.Prompts[r.At], at, h, emit)
+	if r.stepsOn(at, emit) {
+		return
+	}
 	if r.At++; r.At < len(p.Prompts) {
 		r.prompt(at, emit)
 		r.Itself = by != "builder"

@@ -42,7 +42,7 @@ func (r *Runner) Prompt(now unit.Time, h *BusState) *state.Prompt {
 	}
 	if r.Confirmed {
 		p.ID = r.plan().Prompts[r.At].ID
-		p.Waits = append(p.Waits, r.waits(&r.plan().Prompts[r.At].Until, h)...)
+		p.Waits = append(append(p.Waits, r.waits(&r.plan().Prompts[r.At].Until, h)...), r.stepWaits()...)
 	}
 	return p
 }

@@ -166,9 +166,11 @@ func (r *Runner) marked(words string, at unit.Time, emit event.Emit) {
 
 // says takes what was typed where a prompt is answered in words, and reports that the prompt
 // stands on: what was typed set a mark or left one.
-func (r *Runner) says(words string, at unit.Time, emit event.Emit) bool {
+func (r *Runner) says(words string, at unit.Time, h *BusState, emit event.Emit) bool {
 	until, words := &r.plan().Prompts[r.At].Until, plainWords(words)
 	switch {
+	case r.plan().Prompts[r.At].Asks.Act == drill.ActStep:
+		return r.saysStep(words, at, h, emit)
 	case until.Angle && words != "":
 		if _, _, err := drill.Angle(words); err != nil {
 			r.hint(err.Error(), at, emit)

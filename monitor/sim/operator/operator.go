@@ -22,6 +22,7 @@ type Operator struct {
 	Felt          bool       // a phone on the model feels the angles: those that it can feel are not typed
 	Memories      Memories   // what becomes of model memories
 	Home          []string   // steps that bring knob and switches to where they rest
+	Text          string     // of the prompt that stands, for the drill in which it has where a knob is to be
 
 	held string // the stick that is held over, "" for none
 }
@@ -35,6 +36,7 @@ type Step struct {
 	Do    string        // a step of a script, without its time; "" for none
 	Enter bool          // the prompt is answered
 	Words string        // typed before that Enter
+	Looks bool          // what is typed is what the surfaces show then, see SaysOf
 	Key   string        // another key: event.StepRepeat or event.StepBack, "" for none
 }
 
@@ -96,6 +98,8 @@ func (h *Operator) withTheModel(name, about, prompt string) (steps []Step, ok bo
 		return h.righting(prompt, about), true
 	case "degrees":
 		return h.degrees(prompt), true
+	case "edges":
+		return h.edges(prompt), true
 	}
 	return nil, false
 }

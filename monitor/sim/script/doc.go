@@ -117,6 +117,7 @@
 //	    holds TIME                       how long each is at least (50ms)
 //	    sweep TIME                       how long surfaces go by themselves (3s)
 //	    narrow NUMBER                    us to either side of neutral, until it has learned (150)
+//	gyro keeps US                        how far beyond its windows a mode is kept that is asked for (0)
 //	output NUMBER by CHANNEL SHARE [CHANNEL SHARE]... [OPTION...]
 //	                                     a pulse of 1500µs and those shares of the channels' ways from 1500µs
 //	    corrects AXIS...                 what the stabiliser moves the axis' stick by, goes through that mix

@@ -156,7 +156,7 @@ func TestParseRefuses(t *testing.T) {
 		{"axis", simtest.Rig + "axis roll aileron right 2012", `12: found "right", want "left"`},
 		{"axis of a switch", simtest.Rig + "axis roll inner left 988", `12: found "inner", want a channel that a hand moves`},
 		{"axis without a way", simtest.Rig + "axis roll aileron left 1500", `12: found an end at 1500 us, want the width of an end of the stick`},
-		{"gyro", simtest.Rig + "gyro heading when inner 0 1300", `12: found "heading", want one of off, rate, level, course, gain, lies, dead, creep`},
+		{"gyro", simtest.Rig + "gyro heading when inner 0 1300", `12: found "heading", want one of off, rate, level, course, gain, lies, dead, creep, keeps`},
 		{"gyro without a window", simtest.Rig + "gyro rate when", `12: found the end of the line, want one of aileron,`},
 		{"empty window", simtest.Rig + "gyro rate when inner 1300 1300", `12: found a window without anything in it, want its lower end first`},
 		{"gyro's gain", simtest.Rig + "gyro gain 201%", `12: found "201%", want the gain, a share from 0% to 200%`},

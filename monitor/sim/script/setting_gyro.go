@@ -28,7 +28,7 @@ func (p *parser) axisStick() {
 
 // gyro reads a cell of a mode, or where the gain comes from.
 func (p *parser) gyro() {
-	word := p.oneOf(append(gyroWords[:len(gyroWords):len(gyroWords)], "gain", "lies", "dead", "creep")...)
+	word := p.oneOf(append(gyroWords[:len(gyroWords):len(gyroWords)], "gain", "lies", "dead", "creep", "keeps")...)
 	switch word - len(gyroWords) {
 	case 0:
 		p.gyroGain()
@@ -42,6 +42,9 @@ func (p *parser) gyro() {
 		return
 	case 3:
 		p.script.Gyro.Creep = p.whole("ns for each second and degree", 0, 5_000)
+		return
+	case 4:
+		p.script.Gyro.Keeps = p.whole("us beyond its windows for which a mode is kept", 0, 200) * us
 		return
 	}
 	cell := world.GyroCell{Mode: world.GyroMode(word)}

@@ -2,6 +2,7 @@ package world
 
 import (
 	"math/rand/v2"
+	"slices"
 	"time"
 )
 
@@ -31,6 +32,7 @@ type GyroPlan struct {
 	Level [Axes]int64 // where its level is, millidegrees from the attitude in which the model stands
 	Dead  int64       // how far from there nothing is answered, to either side, millidegrees
 	Creep int64       // what a held course adds, for each second and degree off it, ns of stick width
+	Keeps int64       // how far beyond a mode's windows that mode is kept which is asked for, ns
 }
 
 // GyroCell is a mode and the windows that must all hold for it.
@@ -90,6 +92,7 @@ type gyro struct {
 	truths *truthLog
 	next   int64
 	mode   GyroMode
+	cell   int // that asks for it, from 1; 0: none
 	felt   [Axes]pose
 	answer [Axes]int64 // ns of stick width, towards the axis' end
 	course [Axes]int64 // where the model was as the mode was entered, millidegrees
@@ -134,20 +137,23 @@ func (g *gyro) noise(most int64) int64 { return g.rng.Int64N(2*most+1) - most }
 // per million.
 func (g *gyro) asked(now int64) (GyroMode, int64) {
 	if !g.rx.awake(now) || g.learner.silences() {
+		g.cell = 0
 		return GyroOff, 0
 	}
 	counts := g.rx.valuesUsed(now)
-	for i := range g.plan.Cells {
-		if c := &g.plan.Cells[i]; c.holds(g.bench, &counts) {
-			return c.Mode, g.gain(&counts)
-		}
+	if g.cell == 0 || !g.plan.Cells[g.cell-1].holds(g.bench, &counts, g.plan.Keeps) {
+		g.cell = 1 + slices.IndexFunc(g.plan.Cells, func(c GyroCell) bool { return c.holds(g.bench, &counts, 0) })
 	}
-	return GyroOff, 0
+	if g.cell == 0 {
+		return GyroOff, 0
+	}
+	return g.plan.Cells[g.cell-1].Mode, g.gain(&counts)
 }
 
-func (c *GyroCell) holds(s *Plan, counts *values) bool {
+// holds reports that all windows hold, or the width is as near to them.
+func (c *GyroCell) holds(s *Plan, counts *values, near int64) bool {
 	for _, w := range c.Windows {
-		if width := s.widthOf(counts, w.Number); width < w.Low || width >= w.High {
+		if width := s.widthOf(counts, w.Number); width < w.Low-near || width >= w.High+near {
 			return false
 		}
 	}
