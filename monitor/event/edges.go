@@ -18,12 +18,12 @@ var edgeKinds = []Row{
 
 // EdgeMeasuredData belongs to edge.measured.
 type EdgeMeasuredData struct {
-	Channel int      `json:"channel"` // from 1
-	Edge    string   `json:"edge"`    // its name in the sheet's order: "plain/damping"
-	Below   string   `json:"below"`   // the mode of the lower widths
-	Above   string   `json:"above"`   // that of the higher ones
-	Up      EdgeWay  `json:"up"`      // stepped from below
-	Down    *EdgeWay `json:"down"`    // from above; null where the way from below found nothing
+	Channel int      `json:"channel"`        // from 1
+	Edge    string   `json:"edge"`           // its name in the sheet's order: "plain/damping"
+	Below   string   `json:"below"`          // the mode of the lower widths
+	Above   string   `json:"above"`          // that of the higher ones
+	Up      EdgeWay  `json:"up"`             // stepped from below
+	Down    *EdgeWay `json:"down,omitempty"` // from above; left out where the way from below found nothing
 	// FromNS and ToNS span what both ways found, 0 where one found nothing.
 	FromNS unit.Width `json:"from_ns"`
 	ToNS   unit.Width `json:"to_ns"`

@@ -136,7 +136,7 @@ def unsure():
         k.to(BACK)
         k.to(count)
         k.look("up", "?")
-    k.s.expect("four looks that tell nothing end it", "edge.measured", about="channel:11", data={"agrees": False, "down": None}, within={"up.unsure": [4, 4]})
+    k.s.expect("four looks that tell nothing end it", "edge.measured", about="channel:11", data={"agrees": False}, within={"up.unsure": [4, 4]})
     k.s.never("verdict.changed", about="claim:edge/inner/plain/upright")
     return k.off()
 
@@ -150,7 +150,7 @@ def not_there():
     k.s.expect("the sheet has another mode there: asked about", "drill.hint", about="drill:edges", data={"prompt": "edges/inner/plain/upright/up"})
     k.look("up")
     k.s.expect("the same key once more is an answer", "edge.measured", about="channel:11",
-               data={"agrees": False, "down": None}, within={"up.looks": [2, 2]})
+               data={"agrees": False}, within={"up.looks": [2, 2]})
     k.s.never("verdict.changed", about="claim:edge/inner/plain/upright")
     return k.off()
 
