@@ -114,13 +114,7 @@ func (l *learning) shown(ask *drill.Ask, d *event.DrillAnsweredData, span event.
 	case drill.ActUnplug:
 		l.Since, l.Off = nil, false
 	case drill.ActReplug:
-		l.Off = true
-		for _, o := range correcting(b.sheet) {
-			if m := outputMove(d, o); m != nil && m.FirstNS != 0 && m.FirstNS < offLeast {
-				l.Off = false
-				b.unclear(FamilyLearning.ID("took"), fmt.Sprintf(tookNotOff, output(o)))
-			}
-		}
+		l.poweredUp(d, b)
 	case drill.ActShow:
 		for _, m := range d.Outputs {
 			if d.By == "wire" && m.Pulses > 0 && m.EndMeanNS != 0 {
@@ -129,6 +123,17 @@ func (l *learning) shown(ask *drill.Ask, d *event.DrillAnsweredData, span event.
 		}
 	case drill.ActTilt:
 		l.tilted(ask, d, span, b)
+	}
+}
+
+// poweredUp looks whether the receiver was off.
+func (l *learning) poweredUp(d *event.DrillAnsweredData, b *Book) {
+	l.Off = true
+	for _, o := range correcting(b.sheet) {
+		if m := outputMove(d, o); m != nil && m.FirstNS != 0 && m.FirstNS < offLeast {
+			l.Off = false
+			b.unclear(FamilyLearning.ID("took"), fmt.Sprintf(tookNotOff, output(o)))
+		}
 	}
 }
 

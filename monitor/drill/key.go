@@ -14,9 +14,9 @@ var keyWords = map[Act]string{
 	ActStill: "TOUCH NOTHING", ActStir: "STIR", ActTell: "TELL", ActWalk: "WALK",
 	ActProp: "PROP TILTED",
 	ActLay:  "LAY THE PHONE", ActDeclare: "AS FOR FLYING", ActEnter: "TOUCH NOTHING",
+	ActCalm: "LET GO", ActServos: "TOUCH NOTHING", ActWaits: "WAIT", ActDisable: "NO LEARNING",
 	ActSelect: "OTHER MEMORY", ActTry: "MOVE ALL STICKS", ActReselect: "OWN MEMORY",
-	ActStart: "BEGIN", ActSide: "LAY", ActRests: "TOUCH NOTHING", ActCalm: "LET GO", ActServos: "TOUCH NOTHING", ActWaits: "WAIT", ActFinish: "END", ActUnplug: "RECEIVER OFF", ActReplug: "RECEIVER ON",
-	ActDisable: "NO LEARNING",
+	ActStart: "BEGIN", ActSide: "LAY", ActRests: "TOUCH NOTHING", ActFinish: "END", ActUnplug: "RECEIVER OFF", ActReplug: "RECEIVER ON",
 }
 
 // keyTilts are the key words of the two ways of tilting about an axis, as tilts has them.

@@ -38,11 +38,15 @@ func taught(t *testing.T, changes ...string) *sheet.Sheet {
 func TestPromptsOfALearningProcedure(t *testing.T) {
 	s := taught(t, "    allowed: in-drill ", "    holds: 2s\n    while: {throttle: cut}\n    allowed: in-drill ")
 	assert.Equal(t, []string{
-		"limit-learning/ready: see that this holds before the receiver learns, or what it stores is short: full rates, trims centred; press Enter once all of it does",
-		"limit-learning/before/aileron/left: so that it is known how far outputs go before the receiver learns: move the right stick slowly and fully to the left (aileron) and hold it there until the next prompt",
-		"limit-learning/before/aileron/right: so that it is known how far outputs go before the receiver learns: move the right stick slowly and fully to the right (aileron) and hold it there until the next prompt",
+		"limit-learning/ready: see that this holds before the receiver learns, or what it stores is short: full rates, trims centred; " +
+			"press Enter once all of it does",
+		"limit-learning/before/aileron/left: so that it is known how far outputs go before the receiver learns: " +
+			"move the right stick slowly and fully to the left (aileron) and hold it there until the next prompt",
+		"limit-learning/before/aileron/right: so that it is known how far outputs go before the receiver learns: " +
+			"move the right stick slowly and fully to the right (aileron) and hold it there until the next prompt",
 		"limit-learning/rest: let go of all sticks, throttle down and at cut: nothing moves until it begins",
-		"limit-learning/1: press teach and let it go 2 times within 5.0 s, held for 2.00 s at least each time, with throttle at cut; hands clear: servos may move by themselves",
+		"limit-learning/1: press teach and let it go 2 times within 5.0 s, " +
+			"held for 2.00 s at least each time, with throttle at cut; hands clear: servos may move by themselves",
 		"limit-learning/2: hands off: the receiver moves its servos by itself (left aileron and elevator); touch nothing until the next prompt",
 		"limit-learning/3/left: move the right stick slowly and fully to the left (aileron) and hold it there until the next prompt",
 		"limit-learning/3/right: move the right stick slowly and fully to the right (aileron) and hold it there until the next prompt",

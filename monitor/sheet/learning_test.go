@@ -41,7 +41,8 @@ func TestLearningOfASheet(t *testing.T) {
 		Steps: []sheet.LearnStep{
 			{Kind: sheet.LearnGesture, Gesture: "limit-learning"},
 			{Kind: sheet.LearnServos, Outputs: []int{1, 2}, Lasts: 5 * unit.Second},
-			{Kind: sheet.LearnControl, Channel: 2, To: []sheet.Setting{{Channel: 2, Position: "left", Width: 1_000_000}, {Channel: 2, Position: "right", Width: 2_000_000}}},
+			{Kind: sheet.LearnControl, Channel: 2, To: []sheet.Setting{
+				{Channel: 2, Position: "left", Width: 1_000_000}, {Channel: 2, Position: "right", Width: 2_000_000}}},
 			{Kind: sheet.LearnMenu, Says: "choose done"},
 		},
 	}, s.Learning)
@@ -70,7 +71,8 @@ func TestLearningThatIsRefused(t *testing.T) {
 			"found a procedure that begins with a step of kind control; a gesture, a button or a menu first would be right"},
 		{"ends with a stick", "    - {kind: menu, says: choose done}\n", "", "a procedure that ends with a step of kind control"},
 		{"ends with servos", "    - {kind: menu, says: choose done}\n", "    - {kind: servos, outputs: [2], lasts: 5s}\n", "ends with a step of kind servos"},
-		{"no gesture of the sheet", "gesture: limit-learning}", "gesture: limit-lerning}", "found \"limit-lerning\", which is no gesture of this sheet; limit-learning would be right"},
+		{"no gesture of the sheet", "gesture: limit-learning}", "gesture: limit-lerning}",
+			"found \"limit-lerning\", which is no gesture of this sheet; limit-learning would be right"},
 		{"a gesture that is never allowed", "allowed: in-drill ", "allowed: never ", "found limit-learning, which is never allowed"},
 		{"no output", "[left aileron, 2]", "[left aleron]", "which is no output of this sheet"},
 		{"no position", "to: [left, right]", "to: [left, rihgt]", "which is not a position of aileron"},

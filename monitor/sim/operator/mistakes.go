@@ -64,9 +64,20 @@ func (h *Operator) mistake(m Slip, prompt string) []Step {
 	case HastyEnter:
 		return []Step{{Wait: h.milliseconds(60, 900), Enter: true}, {Wait: h.milliseconds(300, 900)}}
 	}
-	if tilting(prompt) || irrevocable(prompt) {
+	if tilting(prompt) || irrevocable(prompt) || h.teaches(prompt) && (m == Repeat || m == Back) {
 		return nil
 	}
+	return h.another(m, prompt)
+}
+
+// teaches reports that the receiver learns by the sheet's procedure: what it did is not taken back.
+func (h *Operator) teaches(prompt string) bool {
+	name, _, _ := strings.Cut(prompt, "/")
+	return name == limitLearning && h.Sheet.Learning != nil
+}
+
+// another is a mistake other than an Enter.
+func (h *Operator) another(m Slip, prompt string) []Step {
 	switch m {
 	case WrongStick:
 		return h.wrongStick(prompt, Step{})
@@ -82,9 +93,6 @@ func (h *Operator) mistake(m Slip, prompt string) []Step {
 			{Wait: h.milliseconds(600, 1600), Do: fmt.Sprintf("trim %s 0", name)}, {Wait: h.milliseconds(300, 900)},
 		}
 	case Repeat, Back:
-		if name, _, _ := strings.Cut(prompt, "/"); name == limitLearning && h.Sheet.Learning != nil {
-			return nil // what the receiver did is not taken back
-		}
 		key := event.StepRepeat
 		if m == Back {
 			key = event.StepBack
