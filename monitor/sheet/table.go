@@ -286,7 +286,7 @@ var keys = []Key{
 		Remark: "the gesture's name"},
 	{Path: "learning.steps.says", Type: TypeText, Noun: "what is done", For: []string{LearnButton, LearnMenu}, Required: true,
 		Example: "hold the button until the lamp blinks",
-		Remark: "what is done, in the manual's words"},
+		Remark:  "what is done, in the manual's words"},
 	{Path: "learning.steps.outputs", Type: TypeList, Noun: "an output", Least: 1, For: []string{LearnServos}, Required: true, Example: "[elevator]",
 		Remark: "those that it moves, by surface or number"},
 	{Path: "learning.steps.lasts", Type: TypeTime, For: []string{LearnServos, LearnWait}, Required: true, Example: "5s",
