@@ -82,8 +82,8 @@ func (p *phone) lies(now int64) tilt.Quaternion {
 // felt is an attitude as a sensor has it that is off by the same in each attitude, which no turn of it takes away.
 func (p *phone) felt(lies tilt.Quaternion) tilt.Quaternion {
 	up := [3]float64{
-		2 * (float64(lies[1]*lies[3]) - float64(lies[0]*lies[2])), 2 * (float64(lies[2]*lies[3]) + float64(lies[0]*lies[1])),
-		1 - 2*(float64(lies[1]*lies[1])+float64(lies[2]*lies[2])),
+		float64(2 * (float64(lies[1]*lies[3]) - float64(lies[0]*lies[2]))), float64(2 * (float64(lies[2]*lies[3]) + float64(lies[0]*lies[1]))),
+		1 - float64(2*(float64(lies[1]*lies[1])+float64(lies[2]*lies[2]))),
 	}
 	felt := [3]float64{up[0] + p.zero[0], up[1] + p.zero[1], up[2] + p.zero[2]}
 	x, y := float64(felt[1]*up[2])-float64(felt[2]*up[1]), float64(felt[2]*up[0])-float64(felt[0]*up[2])
