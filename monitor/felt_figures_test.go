@@ -110,7 +110,7 @@ func (f *feeling) hints() (n int) {
 }
 
 // With a phone askew by up to 20 degrees, figures are the model's: all signs right, slopes within 5 %, the level within
-// half a degree or what is said; and the correct model is wrong in nothing.
+// half a degree or what is said; and the model is wrong in nothing but a level that lies off.
 func TestFiguresAreTheModelsByAPhone(t *testing.T) {
 	for _, seed := range seedsFrom(t, 0, 1) {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
@@ -122,7 +122,9 @@ func TestFiguresAreTheModelsByAPhone(t *testing.T) {
 			d.holdLevel(t, f.measuring, claims)
 			assert.Equal(t, event.HoldsAttitude, f.enters["upright"].Holds)
 			for id, c := range claims {
-				assert.NotEqual(t, claim.VerdictWrong, c.Verdict, "%s: %s", id, c.Sentence)
+				if !strings.HasPrefix(id, "level/") { // one that lies off is wrong, see holdLevel
+					assert.NotEqual(t, claim.VerdictWrong, c.Verdict, "%s: %s", id, c.Sentence)
+				}
 			}
 			for key, fit := range f.fitted {
 				if fit.Axis != sheet.Yaw {
