@@ -27,7 +27,9 @@ func TestPapersThatChangeInAGap(t *testing.T) {
 		step := func(s int64, kind event.InputKind, data string) {
 			e.Step(&event.Input{At: unit.Time(s * int64(unit.Second)), Kind: kind, Data: []byte(data)})
 		}
-		bound := func(s int64, date string) { step(s, event.InputPapers, `{"entry":"bound","is":"","by":"Ann","date":"`+date+`"}`) }
+		bound := func(s int64, date string) {
+			step(s, event.InputPapers, `{"entry":"bound","is":"","by":"Ann","date":"`+date+`"}`)
+		}
 		start, err := json.Marshal(event.Start{Build: "x", Taps: []event.TapName{{Name: "main", Kind: "bus"}}})
 		require.NoError(t, err)
 		step(0, event.InputBegin, string(start))
