@@ -375,14 +375,15 @@ func ofItself(text string) (read func(name string) error, ok bool) {
 			return err
 		}
 	}
-	switch key, _, _ := strings.Cut(text, ":"); key {
-	case "soak": // which the starter has not
-		return under(string(sheet.Starter()) + text), true
-	case "sheet": // a whole one
+	if strings.HasPrefix(text, "sheet: 1\n") { // a whole one; settings name a file there
 		return func(name string) error {
 			_, _, err := sheet.ReadNew(name, []byte(text))
 			return err
 		}, true
+	}
+	switch key, _, _ := strings.Cut(text, ":"); key {
+	case "soak": // which the starter has not
+		return under(string(sheet.Starter()) + text), true
 	case "taps": // in place of the starter's
 		before, rest, _ := strings.Cut(string(sheet.Starter()), "\ntaps:\n")
 		_, after, _ := strings.Cut(rest, "\n\n")
