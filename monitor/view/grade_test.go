@@ -51,7 +51,7 @@ func TestEveryKindIsGraded(t *testing.T) {
 	calm := []string{
 		event.SessionBegan, event.SessionEnded, event.SessionResumed, event.Mark, event.MarkStruck, event.Reopened, event.ClockStepped,
 		event.TapUp, event.BusLocked, event.BusExposure, event.PeriodChanged,
-		event.FailsafeLeft, event.LinkRestored, event.FailsafeSettled, event.LossMeasured, event.LossOutputs, event.PowerUpMeasured,
+		event.FailsafeLeft, event.LinkRestored, event.FailsafeSettled, event.LossMeasured, event.LossOutputs, event.PowerUpMeasured, event.MemoryTried,
 		event.ValuesJumped, event.ValuesMoving, event.ValuesPaused, event.GainSwept, event.GestureMade, event.TravelFree,
 		event.TravelClipped, event.OutputClipped, // hands reach ends; a claim says where that is wrong
 		event.BoardHeard, event.OutputBack, event.OutputPaced, event.OutputJitter, event.OutputCalm, event.OutputFollows,
