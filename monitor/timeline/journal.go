@@ -288,7 +288,9 @@ func (j *Journal) replace(text []byte) (aside string, err error) {
 		err = j.in.Rename(j.name, aside)
 	}
 	if err == nil {
-		err = files.Replace(j.in, j.name, text)
+		if err = files.Replace(j.in, j.name, text); err != nil { // it goes on as it was found
+			err = errors.Join(err, j.in.Rename(aside, j.name), j.in.Sync())
+		}
 	}
 	if err == nil {
 		j.sum = Sum{}.afterAll(text)
