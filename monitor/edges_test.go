@@ -49,7 +49,8 @@ func steps(t *testing.T, at edgesAt, setup string, seed uint64) *stepper {
 	before, rest, ok := strings.Cut(reedwing, "gyro off when aid 0 1180\n")
 	require.True(t, ok && rest != "")
 	before = strings.Replace(before, "preset main aid first", "preset main aid 1040", 1)
-	gyro := fmt.Sprintf("gyro off when aid 0 %d\ngyro rate when aid %d %d\ngyro level when aid %d %d\ngyro course when aid %d 3000\n", at[0], at[0], at[1], at[1], at[2], at[2])
+	gyro := fmt.Sprintf("gyro off when aid 0 %d\ngyro rate when aid %d %d\ngyro level when aid %d %d\ngyro course when aid %d 3000\n",
+		at[0], at[0], at[1], at[1], at[2], at[2])
 	s := &stepper{builder: aboveSheet(t, []byte(text), knobbed+before+gyro+airframes[0].mixes+setup), found: map[string]event.EdgeMeasuredData{}}
 	s.sim.KeepTruth = true
 	s.rng = rand.New(rand.NewPCG(seed, 7))
@@ -138,7 +139,7 @@ func (s *stepper) follow1(prompt string) {
 			return // the slip was an answer
 		}
 		s.run(unit.Duration(step.Wait))
-		fmt.Sscanf(step.Do, "stick aid %d", &s.knob)
+		_, _ = fmt.Sscanf(step.Do, "stick aid %d", &s.knob) // other steps leave the knob where it is
 		if step.Do != "" {
 			s.do("%s", step.Do)
 		}
@@ -225,24 +226,40 @@ func missteps(s *stepper, prompt string, step *operator.Step) {
 	if !strings.HasSuffix(prompt, "/up") && !strings.HasSuffix(prompt, "/down") {
 		return
 	}
+	n := s.rng.IntN(20)
 	us, over := 0, ""
-	turned, _ := fmt.Sscanf(step.Do, "stick aid %d over %s", &us, &over)
-	switch n := s.rng.IntN(20); {
-	case turned == 2 && n < 3: // beyond it, and back
-		s.do("stick aid %d over 600ms", min(2020, max(980, us+between(s.rng, -40, 40))))
-		s.run(unit.Duration(700 * unit.Millisecond))
-	case turned == 2 && n == 3: // beside it
-		step.Do = fmt.Sprintf("stick aid %d over %s", min(2020, max(980, us+between(s.rng, -25, 25))), over)
-	case step.Looks && n == 4: // two at once
-		s.tell(drill.Edges, prompt, s.hands.SaysOf(prompt, s.shown()))
-	case step.Looks && n == 5: // a slip of the finger
-		s.tell(drill.Edges, prompt, "c")
-	case step.Looks && n == 6: // too early
-		s.do("stick aid %d over 100ms", between(s.rng, 1040, 1930))
+	switch turned, _ := fmt.Sscanf(step.Do, "stick aid %d over %s", &us, &over); {
+	case turned == 2:
+		misturns(s, n, us, over, step)
+	case step.Looks:
+		mislooks(s, n, prompt)
 	case strings.HasPrefix(step.Do, "tilt") && n == 7: // nobody rocks it
 		step.Do = ""
 	case strings.HasPrefix(step.Do, "tilt") && n < 12: // the knob shakes
 		s.shake()
+	}
+}
+
+// misturns is about a knob that is to be turned to a width.
+func misturns(s *stepper, n, us int, over string, step *operator.Step) {
+	switch {
+	case n < 3: // beyond it, and back
+		s.do("stick aid %d over 600ms", min(2020, max(980, us+between(s.rng, -40, 40))))
+		s.run(700 * unit.Millisecond)
+	case n == 3: // beside it
+		step.Do = fmt.Sprintf("stick aid %d over %s", min(2020, max(980, us+between(s.rng, -25, 25))), over)
+	}
+}
+
+// mislooks is about surfaces that are looked at, and a key.
+func mislooks(s *stepper, n int, prompt string) {
+	switch n {
+	case 4: // two at once
+		s.tell(drill.Edges, prompt, s.hands.SaysOf(prompt, s.shown()))
+	case 5: // a slip of the finger
+		s.tell(drill.Edges, prompt, "c")
+	case 6: // too early
+		s.do("stick aid %d over 100ms", between(s.rng, 1040, 1930))
 	}
 }
 
@@ -302,7 +319,7 @@ func TestAKnobMakesModesStale(t *testing.T) {
 func TestAKnobThatStaysIsNoSwitch(t *testing.T) {
 	s := steps(t, edgesAt{1180, 1480, 1780}, "", 4)
 	s.breaks = true
-	s.slip = func(s *stepper, prompt string, step *operator.Step) {
+	s.slip = func(s *stepper, prompt string, _ *operator.Step) {
 		if strings.HasSuffix(prompt, "/down") && !s.ended {
 			s.say(drill.Edges, event.StepAbandon, "")
 			s.ended = true

@@ -20,7 +20,8 @@ func schooled(t testing.TB) []byte {
 	text := string(sheet.Starter())
 	for _, x := range [][2]string{
 		{"    allowed: in-drill ", "    holds: 1s\n    while: {throttle: cut}\n    allowed: in-drill "},
-		{"\n# What happens when the signal is gone", "  once-more: {channel: teach, from: rest, to: pressed, times: 1, within: 2s, allowed: always}\n\n# What happens when the signal is gone"},
+		{"\n# What happens when the signal is gone",
+			"  once-more: {channel: teach, from: rest, to: pressed, times: 1, within: 2s, allowed: always}\n\n# What happens when the signal is gone"},
 	} {
 		require.Contains(t, text, x[0])
 		text = strings.Replace(text, x[0], x[1], 1)

@@ -64,7 +64,8 @@ var believedAnyway = []string{
 	event.BusExposure, event.ValuesPaused,
 	event.SessionBegan, event.SessionEnded, event.Mark, event.Reopened, event.VerdictChanged, event.TapUp, event.BusLocked,
 	event.FailsafeLeft, event.ValuesMoving,
-	event.DrillBegan, event.DrillPrompted, event.DrillHint, event.DrillAnswered, event.DrillEnded, event.DrillRefused, event.LevelLearned, event.LimitsLearned, event.PapersChanged,
+	event.DrillBegan, event.DrillPrompted, event.DrillHint, event.DrillAnswered, event.DrillEnded, event.DrillRefused,
+	event.LevelLearned, event.LimitsLearned, event.PapersChanged,
 }
 
 func TestTheOracleSeesThroughLies(t *testing.T) {

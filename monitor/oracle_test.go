@@ -82,7 +82,8 @@ func TestTheOracleKnowsEachFamilyOfClaims(t *testing.T) {
 	rights, err := sheet.Read("rescued", rescued(t))
 	require.NoError(t, err)
 	figures := measuredSheet(t, airframes[0], "degrees, level, edges")
-	for _, c := range slices.Concat(claim.New(soaks).Claims(), claim.New(rights).Claims(), claim.New(figures).Claims()) {
+	for _, c := range slices.Concat(claim.New(soaks).Claims(), claim.New(rights).Claims(), claim.New(figures).Claims(),
+		claim.New(sheetRead(t, string(refusing(t)))).Claims()) {
 		family, _, _ := strings.Cut(c.ID, "/")
 		seen[family] = true
 		assert.Contains(t, claimFamilies, family, c.ID)

@@ -103,7 +103,8 @@ clearance to fly.`,
 	root.SetErr(stderr)
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), explainLineCommand(), sheetCommand(), draftCommand(),
-		drillCommand(), markCommand(), papersCommand(), cardCommand(), recheckCommand(), reopenCommand(), portsCommand(), doctorCommand(), reportCommand(), compareCommand(), soakCommand(),
+		drillCommand(), markCommand(), papersCommand(), cardCommand(), recheckCommand(), reopenCommand(), portsCommand(), doctorCommand(),
+		reportCommand(), compareCommand(), soakCommand(),
 		sessionCommand(),
 		simulateCommand(), guideCommand())
 	addCompletion(root)

@@ -24,7 +24,11 @@ func (c *Card) WritePage(w io.Writer) error {
 	return nil
 }
 
-// NotSafe, TiltNotes and HowDrill are the sentences of every card, for its page.
-func (c *Card) NotSafe() string   { return NotSafe }
+// NotSafe is a sentence of every card, for its page.
+func (c *Card) NotSafe() string { return NotSafe }
+
+// TiltNotes are those of every card about tilts.
 func (c *Card) TiltNotes() string { return tiltNotes }
-func (c *Card) HowDrill() string  { return howDrill }
+
+// HowDrill says on every card how a drill is done.
+func (c *Card) HowDrill() string { return howDrill }

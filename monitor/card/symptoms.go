@@ -55,7 +55,7 @@ func symptoms(s *sheet.Sheet, seen *seen) (list []Symptom) {
 	if s.Stabiliser != nil {
 		list = append(list, b.corrections(s)...)
 		list = append(list, b.stabiliser(s)...)
-		list = append(list, b.modes(s)...)
+		list = append(list, b.modes()...)
 	}
 	list = append(list, b.link(s)...)
 	return list
@@ -105,7 +105,7 @@ func (b *bench) stabiliser(s *sheet.Sheet) []Symptom {
 	return list
 }
 
-func (b *bench) modes(s *sheet.Sheet) []Symptom {
+func (b *bench) modes() []Symptom {
 	return []Symptom{
 		{"answers as in another mode than the switch stands for", "the switch lands near the edge of a window, or passes another mode",
 			b.by("each position, and its margin", drill.Mode), b.seen.family(claim.FamilyMode, "")},

@@ -16,7 +16,9 @@ func TestThePageHasThePhone(t *testing.T) {
 	r := kept(t)
 	r.Sheet = strings.Replace(r.Sheet, "\ntaps:\n", "\ntaps:\n  phone: {kind: tilt}\n", 1)
 	r.Taps = append(r.Taps, record.Tap{Name: "phone", Kind: "tilt", Heard: true})
-	r.Claims = append(r.Claims, record.Claim{ID: claim.FamilyLaying.ID("phone"), Verdict: string(claim.VerdictRight), Sentence: "tail, left wing and nose were raised"})
+	r.Claims = append(r.Claims, record.Claim{
+		ID: claim.FamilyLaying.ID("phone"), Verdict: string(claim.VerdictRight), Sentence: "tail, left wing and nose were raised",
+	})
 	text := printed(t, r, nil, page.Options{})
 	assert.Contains(t, text, "Tap phone (a phone that lies on the model)")
 	assert.Contains(t, text, "seen right: tail, left wing and nose were raised")

@@ -248,7 +248,8 @@ func (l *Live) openJudge(s *sheet.Sheet, b *beginning) error {
 		return nil
 	}
 	r := resumption{
-		folder: l.files.folder, kept: l.files.checkpoints.kept, of: l.writer.of, sheet: s, inputs: b.section.First, journalled: l.files.journal.LastSeq(), harmed: l.harmed,
+		folder: l.files.folder, kept: l.files.checkpoints.kept, of: l.writer.of, sheet: s,
+		inputs: b.section.First, journalled: l.files.journal.LastSeq(), harmed: l.harmed,
 		onEvent: l.judge.onEvent,
 	}
 	was, history, err := r.resume()

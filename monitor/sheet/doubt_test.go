@@ -176,7 +176,8 @@ func TestWantedPositionThatDependsOnAnotherSwitch(t *testing.T) {
 
 // A stick that steers motors is said to be one; brakes on a lead of their own are not.
 func TestMotorsThatAStickSteers(t *testing.T) {
-	text := strings.Replace(string(sheet.Starter()), "surface: motor\n    moved_by: {throttle: 1.0}", "surface: left motor\n    moved_by: {throttle: 1.0, rudder: 0.2}", 1)
+	text := strings.Replace(string(sheet.Starter()), "surface: motor\n    moved_by: {throttle: 1.0}",
+		"surface: left motor\n    moved_by: {throttle: 1.0, rudder: 0.2}", 1)
 	_, doubts, err := sheet.ReadNew("sheet", []byte(text))
 	require.NoError(t, err)
 	require.Len(t, doubts, 1)

@@ -97,21 +97,24 @@ func TestWhatAPhoneFeelsOfAProppedModel(t *testing.T) {
 		by         string // "" for no rest
 		asks, why  string
 	}{
-		"tail raised":                 {nose: -6, angle: 6000, by: "felt"},
-		"and typed rightly":           {nose: -6, words: "6.2", angle: 6000, by: "felt"},
-		"typed as far off as it may":  {nose: -6, words: "7.4", angle: 6000, by: "felt"},
-		"typed farther off":           {nose: -6, words: "7.6", angle: 7600, by: "typed", asks: "which is it? Type the angle again", why: "typed is tail up by 7.6°"},
-		"a wedge that stands askew":   {nose: -6, left: 3, angle: 6707, by: "felt"},
-		"a nose for a tail":           {nose: 6, angle: -6000, by: "felt", asks: "which was it?", why: "tail raised was asked for, and the phone on the model felt nose raised by 6°"},
-		"a wing for a tail":           {left: 6, angle: 0, by: "felt", asks: "which was it?", why: "left wing raised by 6°"},
-		"about two axes":              {nose: -5, left: 5, angle: 4994, by: "felt", asks: "prop it up as told", why: "felt no such tilt"},
-		"hardly tilted":               {nose: -2.9, angle: 2900, by: "felt", asks: "prop it up as told", why: "the phone lay still"},
-		"tilted a little":             {nose: -3.1, angle: 3100, by: "felt"},
-		"it does not rest":            {nose: -6, change: moving, asks: "did not feel it rest"},
-		"it does not rest, typed":     {nose: -6, change: moving, words: "6", angle: 6000, by: "typed", asks: "did not feel it rest", why: "did not feel it rest"},
-		"turned too fast":             {nose: -6, change: func(l *attitude.Lying) { l.Rest.Fastest = 501 }, angle: 6000, by: "felt", asks: "prop it up", why: "no such tilt"},
+		"tail raised":                {nose: -6, angle: 6000, by: "felt"},
+		"and typed rightly":          {nose: -6, words: "6.2", angle: 6000, by: "felt"},
+		"typed as far off as it may": {nose: -6, words: "7.4", angle: 6000, by: "felt"},
+		"typed farther off":          {nose: -6, words: "7.6", angle: 7600, by: "typed", asks: "which is it? Type the angle again", why: "typed is tail up by 7.6°"},
+		"a wedge that stands askew":  {nose: -6, left: 3, angle: 6707, by: "felt"},
+		"a nose for a tail": {nose: 6, angle: -6000, by: "felt", asks: "which was it?",
+			why: "tail raised was asked for, and the phone on the model felt nose raised by 6°"},
+		"a wing for a tail":       {left: 6, angle: 0, by: "felt", asks: "which was it?", why: "left wing raised by 6°"},
+		"about two axes":          {nose: -5, left: 5, angle: 4994, by: "felt", asks: "prop it up as told", why: "felt no such tilt"},
+		"hardly tilted":           {nose: -2.9, angle: 2900, by: "felt", asks: "prop it up as told", why: "the phone lay still"},
+		"tilted a little":         {nose: -3.1, angle: 3100, by: "felt"},
+		"it does not rest":        {nose: -6, change: moving, asks: "did not feel it rest"},
+		"it does not rest, typed": {nose: -6, change: moving, words: "6", angle: 6000, by: "typed", asks: "did not feel it rest", why: "did not feel it rest"},
+		"turned too fast": {nose: -6, change: func(l *attitude.Lying) { l.Rest.Fastest = 501 },
+			angle: 6000, by: "felt", asks: "prop it up", why: "no such tilt"},
 		"turned as fast as it may be": {nose: -6, change: func(l *attitude.Lying) { l.Rest.Fastest = 500 }, angle: 6000, by: "felt"},
-		"attitudes are lacking":       {nose: -6, change: func(l *attitude.Lying) { l.Rest.HoleNS = 401 * unit.Millisecond }, angle: 6000, by: "felt", asks: "prop it up", why: "no such tilt"},
+		"attitudes are lacking": {nose: -6, change: func(l *attitude.Lying) { l.Rest.HoleNS = 401 * unit.Millisecond },
+			angle: 6000, by: "felt", asks: "prop it up", why: "no such tilt"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := propped(t, 0)

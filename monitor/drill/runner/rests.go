@@ -34,20 +34,28 @@ func (r *Runner) rests(p *drill.Prompt, at unit.Time, h *BusState, emit event.Em
 	if !p.Asks.Rests() {
 		return
 	}
-	rest, said := r.restSaid(p, at)
 	f := r.feels(p, at, h)
-	if f != nil && said && rest.By == event.RestTyped && p.Until.Angle {
-		f.beside(&rest)
-	}
-	if f != nil && f.rest.ToNS != 0 && (f.why == "" || !said) {
-		rest, said = f.rest, true
-	}
 	if f != nil && f.flying {
 		r.Flying = &f.lies.Rest
 	}
-	if said {
+	if rest, said := r.restSaidOrFelt(f, p, at); said {
 		r.rested(rest, f, p, at, h, emit)
 	}
+}
+
+// restSaidOrFelt is the rest that a phone felt, or else that somebody said; false where there is neither.
+func (r *Runner) restSaidOrFelt(f *felt, p *drill.Prompt, at unit.Time) (rest event.Rest, said bool) {
+	rest, said = r.restSaid(p, at)
+	if f == nil {
+		return rest, said
+	}
+	if said && rest.By == event.RestTyped && p.Until.Angle {
+		f.beside(&rest)
+	}
+	if f.rest.ToNS != 0 && (f.why == "" || !said) {
+		return f.rest, true
+	}
+	return rest, said
 }
 
 // restSaid is the rest as a person says it, or as it follows from the count; false where nobody said an angle.
@@ -162,6 +170,14 @@ func (o *OutputTrack) rest(from, to unit.Time) event.OutputRest {
 	return rest
 }
 
+// doubtNoAngle is about an angle that was neither typed nor felt.
+func (r *Runner) doubtNoAngle(p *drill.Prompt) doubt {
+	if r.phone.Number != 0 && p.Asks.Axis != sheet.Yaw {
+		return doubt{noAngle, wantsFelt}
+	}
+	return doubt{noAngle, wantsAngle}
+}
+
 // doubtAngle is about an angle that was typed, or felt.
 func (r *Runner) doubtAngle(p *drill.Prompt, at unit.Time, h *BusState) doubt {
 	f := r.feels(p, at, h)
@@ -172,10 +188,8 @@ func (r *Runner) doubtAngle(p *drill.Prompt, at unit.Time, h *BusState) doubt {
 	switch {
 	case f != nil && f.why != "":
 		return doubt{f.why, f.ask}
-	case f == nil && !said && r.phone.Number != 0 && p.Asks.Axis != sheet.Yaw:
-		return doubt{noAngle, wantsFelt}
 	case f == nil && !said:
-		return doubt{noAngle, wantsAngle}
+		return r.doubtNoAngle(p)
 	}
 	for _, o := range r.restingOutputs(p.Asks.Axis) {
 		if r.Outputs.at(o).rest(at.Add(-restSpan), at).SwayNS >= restSway {

@@ -37,7 +37,8 @@ func TestHowAnglesAreKnown(t *testing.T) {
 func TestWithinWhatTimeItAnswered(t *testing.T) {
 	const ms = unit.Millisecond
 	g := grouped{rests: []event.ModelRestedData{
-		rest(0, event.RestFelt, 0), rest(1, event.RestFelt, 250*ms, 0, 900*ms), rest(1, event.RestFelt, 300*ms, 450*ms, 1), rest(-1, event.RestFelt, 260*ms, 400*ms, 0),
+		rest(0, event.RestFelt, 0), rest(1, event.RestFelt, 250*ms, 0, 900*ms), rest(1, event.RestFelt, 300*ms, 450*ms, 1),
+		rest(-1, event.RestFelt, 260*ms, 400*ms, 0),
 	}}
 	for output, want := range map[int]unit.Duration{1: 400 * ms, 2: 1, 3: 0} {
 		var d event.AnswerFittedData

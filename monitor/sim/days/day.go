@@ -237,20 +237,28 @@ func (d *day) happen(h Happening) {
 		d.clogged = max(d.clogged, d.now+h.For)
 	case unplugs, clogs, babbles:
 		d.portFault(&h, luck)
-	case marks:
-		for range h.Count {
-			d.start(nil, d.now, func() { d.mark(&h) })
-		}
-	case changes:
-		d.start(nil, d.now, func() { d.change(&h, luck) })
-	case looks:
-		d.start(nil, d.now, func() { d.look(&h) })
-	case drills:
-		d.start(nil, d.now, func() { d.drill(&h, luck) })
-	case follows:
-		d.start(nil, d.now, func() { d.follow(&h, luck) })
+	case marks, changes, looks, drills, follows:
+		d.visit(&h, luck)
 	default:
 		d.endBy(h)
+	}
+}
+
+// visit has clients come who do what happens.
+func (d *day) visit(h *Happening, luck *rand.Rand) {
+	does := map[What]func(){
+		marks:   func() { d.mark(h) },
+		changes: func() { d.change(h, luck) },
+		looks:   func() { d.look(h) },
+		drills:  func() { d.drill(h, luck) },
+		follows: func() { d.follow(h, luck) },
+	}[h.What]
+	clients := 1
+	if h.What == marks {
+		clients = h.Count
+	}
+	for range clients {
+		d.start(nil, d.now, does)
 	}
 }
 

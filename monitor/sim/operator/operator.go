@@ -62,10 +62,7 @@ func (h *Operator) Follow(prompt string) []Step {
 	case "neutral":
 		return h.neutral(about)
 	case limitLearning:
-		if h.Sheet.Learning != nil {
-			return h.learns(about, step)
-		}
-		return h.limits(about)
+		return h.limitLearning(about, step)
 	case otherMemory:
 		return h.memory(event.PromptPart(prompt))
 	case "stir":
@@ -76,6 +73,14 @@ func (h *Operator) Follow(prompt string) []Step {
 		return h.loss(name, about, event.PromptPart(prompt))
 	}
 	return nil
+}
+
+// limitLearning is what hands do where the sheet says how limits are learned, and where it does not.
+func (h *Operator) limitLearning(about, step string) []Step {
+	if h.Sheet.Learning != nil {
+		return h.learns(about, step)
+	}
+	return h.limits(about)
 }
 
 // withTheModel is what hands do in drills for which the model is tilted, laid or left alone.

@@ -88,7 +88,8 @@ func (c *OutputClip) watchEnd(o *event.Observation, bus uint8, v *base.View, emi
 }
 
 func (c *OutputClip) frame(o *event.Observation, bus uint8, v *base.View) {
-	if t := &v.Taps[bus]; base.SignalOf(o.Frame) != event.SignalLive || t.Suspect || t.Loss != "" || v.Plan().MovesOutputs() || o.Wire.Sub(c.Heard) > base.MaxFrameStep {
+	if t := &v.Taps[bus]; base.SignalOf(o.Frame) != event.SignalLive || t.Suspect || t.Loss != "" || v.Plan().MovesOutputs() ||
+		o.Wire.Sub(c.Heard) > base.MaxFrameStep {
 		c.Frames = c.Frames[:0]
 	}
 	row := 1 + len(c.channels)
