@@ -7,6 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -23,11 +25,13 @@ type bereft struct {
 	at      unit.Time
 	width   map[int]unit.Width // ns; 0: silent
 	board   bool
+	bus     bool // frames come
+	flags   bus.Flags
 	events  []event.Event
 }
 
 func bereftOf(t *testing.T, play func(*bereft)) []event.Event {
-	s, err := sheet.Read("table", []byte(plain))
+	s, err := sheet.Read("table", []byte(lossSheet))
 	require.NoError(t, err)
 	var both [2][]event.Event
 	for i := range both {
@@ -55,6 +59,9 @@ func (b *bereft) run(d unit.Duration) {
 		}
 		if b.board {
 			b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: event.BoardStatus})
+		}
+		if b.bus {
+			b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 1, Kind: event.FrameSeen, Frame: &bus.Frame{Flags: b.flags}})
 		}
 	}
 }
@@ -142,6 +149,55 @@ func TestOutputsInALoss(t *testing.T) {
 			assert.Equal(t, unit.Time(3*unit.Second), e.From)
 			assert.Equal(t, event.LossOutputsData{Tap: "leads", Bus: "main", LiveNS: unit.Time(3 * unit.Second), Outputs: x.want}, e.Data)
 		})
+	}
+}
+
+// What outputs do from the first frame of a signal that is back on is not what they did without one, nor what they did
+// just before, where the bus is read later than they are.
+func TestOutputsWhenTheSignalIsBack(t *testing.T) {
+	moves := func(b *bereft) { b.width = map[int]unit.Width{1: 1_500_000, 3: 1_100_000} }
+	stood := event.LossOutput{Output: 3, WasNS: 1_400_000, NowNS: 1_400_000, LeastNS: 1_400_000, MostNS: 1_400_000, SilentNS: -1}
+	went := event.LossOutput{Output: 3, WasNS: 1_400_000, NowNS: 1_100_000, LeastNS: 1_100_000, MostNS: 1_400_000, SilentNS: -1}
+	for _, x := range []struct {
+		name   string
+		settle func(*bereft) // what becomes of the bus once it has settled, until the signal is back
+		back   func(*bereft)
+		want   event.LossOutput
+	}{
+		{"flags go", func(b *bereft) { b.bus, b.flags = true, bus.Failsafe }, func(b *bereft) { b.flags = 0 }, stood},
+		{"flags go, and the bus is read late", func(b *bereft) { b.bus, b.flags = true, bus.Failsafe }, func(b *bereft) {
+			moves(b)
+			b.run(60 * ms)
+			b.flags = 0
+		}, stood},
+		{"flags were gone for a moment", func(b *bereft) { b.bus, b.flags = true, bus.Failsafe }, func(b *bereft) {
+			b.flags = 0
+			b.run(60 * ms)
+			b.flags = bus.Failsafe
+		}, went},
+		{"a silent bus speaks", func(b *bereft) { b.bus = false }, func(b *bereft) { b.bus = true }, stood},
+		{"there are no flags, and nobody was asked to switch on", func(b *bereft) { b.bus = true }, func(*bereft) {}, went},
+		{"there are no flags, and somebody was", func(b *bereft) { b.bus = true }, func(b *bereft) {
+			b.view.Drill, b.view.Prompt = drill.Failsafe, "failsafe/soon/on"
+		}, stood},
+	} {
+		for _, restored := range []unit.Duration{200 * ms, 600 * ms} { // told at the end of the loss, or while it goes on
+			events := bereftOf(t, func(b *bereft) {
+				b.bus = true
+				b.run(3 * unit.Second)
+				b.loss(event.PhaseLost)
+				b.run(unit.Second)
+				x.settle(b)
+				b.loss(event.PhaseSettled)
+				b.run(unit.Second)
+				x.back(b)
+				moves(b)
+				b.run(restored)
+				b.loss("")
+				b.run(unit.Second)
+			})
+			assert.Equal(t, x.want, one(t, events).Data.(event.LossOutputsData).Outputs[1], "%s, %s", x.name, restored)
+		}
 	}
 }
 

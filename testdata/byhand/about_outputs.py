@@ -20,7 +20,7 @@ def scenarios():
         silent(), silent_all(), silent_not(), supply_cut(), silent_clumped(), noise_on_a_lead(),
         odd(), odd_narrow(), odd_apart(), paced(),
         jitter(), jitter_not(), unsteady(), unsteady_not(),
-        follows(), circle(), clipped(), motor_low_end(), lost_outputs(), lost_outputs_held(),
+        follows(), circle(), clipped(), motor_low_end(), lost_outputs(), lost_outputs_held(), lost_outputs_back(),
     ]
 
 
@@ -644,6 +644,21 @@ def lost_outputs():
              data={"tap": "leads", "bus": "main"},
              within={"live_ns": near(live), **fate(1, 1_755_000, 987_500), **fate(2, NEUTRAL, NEUTRAL), "outputs.2.output": [3, 3],
                      "outputs.2.was_ns": [1_255_000, 1_255_000], "outputs.2.silent_ns": near(gone, 2 * MS)})
+    s.end(leads.now + 50 * MS)
+    return s
+
+
+def lost_outputs_back():
+    """The signal is back a second after the bus has settled, and the bus says so 40 ms later than the outputs move."""
+    s, bus, leads, live = begin_loss("loss-outputs-back")
+    failsafe(bus, leads, 9 * S)
+    bus.put(1, LOW)
+    leads.output(1, 987_500)
+    leads.output(3, 1_800_000)
+    failsafe(bus, leads, 9 * S + 40 * MS)
+    both(bus, leads, 11 * S)
+    s.expect("what they do once the signal is back is none of the loss", "loss.outputs", about="tap:leads", from_=near(live),
+             within={**fate(1, 1_755_000, 1_755_000), **fate(2, NEUTRAL, NEUTRAL), **fate(3, 1_255_000, 1_255_000)})
     s.end(leads.now + 50 * MS)
     return s
 

@@ -31,7 +31,7 @@ func (h *Operator) memory(step string) (list []Step) {
 		return append(h.selects(), Step{Wait: h.milliseconds(1500, 4000), Enter: true, Words: "the glider"})
 	case "settle":
 		if h.Memories == BackTooSoon {
-			return []Step{{Wait: h.milliseconds(6000, 7500), Do: "signal on"}}
+			return []Step{{Wait: h.milliseconds(1500, 7500), Do: "signal on"}}
 		}
 	case "try":
 		if h.Memories != NobodyMoves {
