@@ -70,8 +70,11 @@ func New(s *sheet.Sheet, records []*record.Record, papers []event.Paper, day tim
 
 // asksForNothing: it comes by itself or never, or the receiver would learn something anew by it.
 func asksForNothing(c *claim.Claim) bool {
-	return c.OnlyWrong || c.Settle.Do.Waits() || c.Settle.Drill == drill.Levelling
+	return c.OnlyWrong || c.Settle.Do.Waits() || slices.Contains(setsUp, c.Settle.Drill)
 }
+
+// setsUp are the drills in which something is set up, or a switch is taken off its channel.
+var setsUp = []string{drill.Levelling, drill.LimitLearning, drill.Edges}
 
 // enter puts a claim under what is to be done for it: a drill once, whatever of it is wanted.
 func enter(all []Prompt, s *sheet.Sheet, st standing) []Prompt {
