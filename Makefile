@@ -104,11 +104,11 @@ endef
 demo: ## the whole tool on a simulated bench
 	@$(GO) run ./cmd/benchproof demo
 
-# Neither the linters nor the builds for other systems need what is installed, which is mostly
-# waited for. The linters vet, so that nothing is vetted again behind them.
+# The linters don't need what is installed, which is mostly waited for. They vet, so that nothing
+# is vetted again behind them.
 .PHONY: check
 check: ## everything that is checked each time; `make long` takes hours more
-	@$(MAKE) install & installing=$$!; linted=0; $(MAKE) lint cross || linted=$$?; wait $$installing && exit $$linted
+	@$(MAKE) install & installing=$$!; linted=0; $(MAKE) lint || linted=$$?; wait $$installing && exit $$linted
 	@$(MAKE) test outside VET=
 
 # What `make quick` leaves out of a package that takes minutes, by naming what it runs.
@@ -171,9 +171,9 @@ long: ## what takes hours: SEEDS seeds of every sitting, a soak in real time, a 
 	$(if $(RACE),BENCHPROOF_SEEDS=$(SEEDS) $(RACER) test $(RACE) -count=1 -run '^TestASessionUnderAttack$$' ./cmd/benchproof)
 	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -timeout 12h -run '^$$' -bench '^BenchmarkThreeDays$$' -benchtime 1x ./monitor/session
 	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -timeout 12h -v -tags outside -run '^TestTheAccountOfARealHourWithFaults$$' ./monitor
-	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -tags outside -run '^Test(AProgramThatStandsStillForLong|TheCorpusOnOtherProcessors)$$' ./cmd/benchproof
+	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -tags outside -run '^Test(AProgramThatStandsStillForLong|TheCorpusOnOtherProcessors|Release)$$' ./cmd/benchproof
 	BENCHPROOF_SCREENS=200 BENCHPROOF_BUSY=60s BENCHPROOF_SLEEP=10m $(MAKE) browsers
-	@$(MAKE) days mutants
+	@$(MAKE) cross days mutants
 
 # Its sources are checked by npm's TypeScript; nothing else here needs node.
 .PHONY: page
