@@ -382,7 +382,7 @@ func ofItself(text string) (read func(name string) error, ok bool) {
 		}, true
 	}
 	switch key, _, _ := strings.Cut(text, ":"); key {
-	case "soak": // which the starter has not
+	case "soak", "learning": // which the starter has not
 		return under(string(sheet.Starter()) + text), true
 	case "taps": // in place of the starter's
 		before, rest, _ := strings.Cut(string(sheet.Starter()), "\ntaps:\n")

@@ -141,7 +141,7 @@ func (g *gyro) asked(now int64) (GyroMode, int64) {
 		return GyroOff, 0
 	}
 	counts := g.rx.valuesUsed(now)
-	if g.cell == 0 || !g.plan.Cells[g.cell-1].holds(g.bench, &counts, g.plan.Keeps) {
+	if g.plan.Keeps == 0 || g.cell == 0 || !g.plan.Cells[g.cell-1].holds(g.bench, &counts, g.plan.Keeps) {
 		g.cell = 1 + slices.IndexFunc(g.plan.Cells, func(c GyroCell) bool { return c.holds(g.bench, &counts, 0) })
 	}
 	if g.cell == 0 {
