@@ -48,7 +48,7 @@ func NewAppended(f File, size int64) *Appended { return &Appended{of: f, end: si
 // ContinueAppended appends to a file of size bytes that an earlier run wrote, of which the first
 // safe are on the disk. That run may have ended behind a sync that failed: the disk may have
 // dropped what lies behind them, and call the file clean. So it is held, and is written once more
-// before anything else.
+// here, before a write and a sync can meet.
 func ContinueAppended(f File, size, safe int64) (*Appended, error) {
 	if safe = max(min(safe, size), size-mostPast); safe == size {
 		return NewAppended(f, size), nil
@@ -57,7 +57,11 @@ func ContinueAppended(f File, size, safe int64) (*Appended, error) {
 	if n, err := f.ReadAt(held, safe); n < len(held) {
 		return nil, fmt.Errorf("read from byte %d what is to be written once more: %w", safe, err)
 	}
-	return &Appended{of: f, end: size, safe: safe, held: held, dropped: true}, nil
+	a := &Appended{of: f, end: size, safe: safe, held: held, dropped: true}
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	_ = a.again() // a disk that refuses it now is asked again by each write and each sync
+	return a, nil
 }
 
 // File is the file itself.

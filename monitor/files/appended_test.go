@@ -119,6 +119,27 @@ func TestWhatAnEarlierRunWroteIsWrittenAgain(t *testing.T) {
 	}
 }
 
+// It is written once more at the opening: a write that meets the first sync is not refused.
+func TestWhatAnEarlierRunWroteIsInNobodysWay(t *testing.T) {
+	d := filestest.New()
+	d.Put("f", []byte("0one"))
+	f, err := d.Edit("f")
+	require.NoError(t, err)
+	a, err := files.ContinueAppended(f, 4, 1)
+	require.NoError(t, err)
+	met := false
+	d.Before = func(c filestest.Call) error {
+		if !met {
+			met = true
+			_, err := a.Write([]byte("two"))
+			assert.NoError(t, err, "beside %s", c.Op)
+		}
+		return nil
+	}
+	require.NoError(t, a.Sync())
+	assert.True(t, met)
+}
+
 // What comes while a sync is under way is not part of it.
 func TestWhatIsWrittenDuringASyncIsHeldOn(t *testing.T) {
 	d := filestest.New()
