@@ -83,7 +83,7 @@ func TestExplainTriesOtherSettings(t *testing.T) {
 func TestExplainSaysWhatTriesLeave(t *testing.T) {
 	path, stop := faulty(t, "not-inverted")
 	defer stop()
-	code, said, talk := call(t, "explain", path, "--for", "1500ms", "--try")
+	code, said, talk := call(t, "explain", path, "--for", "3s", "--try")
 	assert.Equal(t, exitWrong, code, talk)
 	assert.Contains(t, talk, "trying 57600 8E2 (even parity)")
 	_, left, ok := strings.Cut(said, "no bus can be read with the other settings, either")

@@ -27,6 +27,11 @@ func TestListener(t *testing.T) {
 		{"pulses, then nothing for as long", func(l *linefault.Listener) { pulses(l, 0, 2*span) }, 4 * span, linefault.Pulses},
 		{"nothing, then pulses for as long", func(l *linefault.Listener) { pulses(l, span, 2*span) }, 2 * span, linefault.Pulses},
 		{"then nothing for longer", func(l *linefault.Listener) { pulses(l, 0, 2*span) }, 5 * span, linefault.Nothing},
+		{"something else each time, then nothing for as long", func(l *linefault.Listener) {
+			pulses(l, 0, span+span/2)
+			l.Lost(9)
+			pulses(l, span+span/2, 2*span)
+		}, 4 * span, linefault.Pulses},
 		{"half a stretch more counts", func(l *linefault.Listener) { pulses(l, 0, span) }, 2*span + span/2, linefault.Nothing},
 		{"less does not", func(l *linefault.Listener) { pulses(l, 0, span) }, 2*span + span/2 - 1, linefault.Pulses},
 		{"characters were lost", func(l *linefault.Listener) { pulses(l, 0, span/2); l.Lost(9) }, span, linefault.Driver},

@@ -35,11 +35,20 @@ func (v *vote) of(f Finding) *result {
 	return r
 }
 
-// winner is what most stretches show. That nothing came is less than what did for as long.
-func (v *vote) winner() *result {
-	best := v.results[0]
+// winner is what most stretches show. That nothing came is less than all that did for as long,
+// whatever it was each time.
+func (v *vote) winner() (best *result) {
+	came := 0
 	for _, r := range v.results {
-		if r.times > best.times || r.times == best.times && best.finding.Cause == Nothing {
+		if r.finding.Cause != Nothing {
+			came += r.times
+		}
+	}
+	for _, r := range v.results {
+		if r.finding.Cause == Nothing && came >= r.times {
+			continue
+		}
+		if best == nil || r.times > best.times {
 			best = r
 		}
 	}
