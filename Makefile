@@ -27,7 +27,8 @@ VET ?= $(GO) vet
 TESTING := -vet=off -timeout 30m
 
 # Tests of the session that play many whole sessions. They are run without the race
-# detector, which takes five times as long and has the rest of the package to look at.
+# detector, which takes five times as long and has the rest of the package to look at, and
+# beside what else needs no detector: most of them use one processor.
 MANY := ^Test(PowerCuts|KilledMany|AThinnedSession|ATimelineThatWasHarmed|ARecordingInSegments|ASessionOfAWeek|ALongTimeline|AnotherBuildsJournal|VerifyFinds|ASessionThatRunsIsWhole|ClosedPartsAreReadOnce|TheCorpusGoesOn|StepsInAnyOrder|AReplayNear|TheRecordNeeds|TheAccount)
 
 # How long `make fuzz` stays with each target.
@@ -66,8 +67,7 @@ packages = $(shell grep -rlE --include='*_test.go' '$(1)' . | xargs -r -n1 dirna
 
 # A line that starts a goroutine. The race detector is for the packages whose code has one;
 # of the others, for the tests of files that have one: all else runs several times as fast
-# without it. Both run beside each other: much of what starts goroutines is waited for, not
-# computed.
+# without it.
 START := ^[[:space:]]*go (func|[a-z])|\.Go[[:punct:]]
 STARTERS = $(shell grep -rlE --include='*.go' --exclude='*_test.go' '$(START)' . | xargs -r -n1 dirname | sort -u)
 TESTERS = $(filter-out $(STARTERS),$(shell grep -rlE --include='*_test.go' --exclude='*_outside_test.go' '$(START)' . | xargs -r -n1 dirname | sort -u))
@@ -126,14 +126,15 @@ test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 	$(if $(RACE),$(call need,$(COMPILER)))
 	@unformatted=$$(gofmt -l .); [ -z "$$unformatted" ] || { echo "run gofmt -w on:" $$unformatted >&2; exit 1; }
 	$(if $(VET),$(VET) ./...)
-	@echo "$(GO) test, $(if $(RACE),with the race detector where something starts a goroutine)"; \
-	$(if $(RACE),{ $(RACER) test $(TESTING) $(RACE) -skip '$(MANY)' $(STARTERS) && \
-		$(RACER) test $(TESTING) $(RACE) -run '^($(call tests,$(START)))$$' $(TESTERS); } & raced=$$!; \
-		$(GO) test $(TESTING) -run '$(MANY)' ./monitor/session & many=$$!;) \
-	passed=0; $(GO) test $(TESTING) $$($(GO) list ./... $(if $(RACE),| grep -vxF "$$($(GO) list $(STARTERS))")) || passed=$$?; \
-	$(if $(RACE),wait $$many || passed=$$?; wait $$raced || passed=$$?;) exit $$passed
+	@started=$$($(GO) list $(STARTERS)); \
+	echo "$(GO) test, without the race detector where nothing starts a goroutine"; \
+	$(if $(RACE),$(GO) test $(TESTING) -run '$(MANY)' ./monitor/session & many=$$!;) \
+	passed=0; $(GO) test $(TESTING) $$($(GO) list ./... | grep -vxF "$$started") || passed=$$?; \
+	$(if $(RACE),wait $$many || passed=$$?;) exit $$passed
+	$(RACER) test $(TESTING) $(if $(RACE),$(RACE) -skip '$(MANY)') $(STARTERS)
 	@for file in $$(grep -lE '$(START)' $(patsubst %,%/*_test.go,$(TESTERS)) | grep -v '_outside_test.go$$'); do grep -q '^func Test' $$file || { \
 		echo "$$file starts a goroutine and has no test of its own, so no race is looked for: put it beside its tests" >&2; exit 1; }; done
+	$(if $(RACE),$(RACER) test $(TESTING) $(RACE) -run '^($(call tests,$(START)))$$' $(TESTERS))
 
 # What looks at the live page in browsers has the computer for itself: some of it measures, and all
 # of it has to be as quick as a hand.
