@@ -149,6 +149,15 @@ func (d *tracedDisk) synced(fd int, path string) bool {
 	return true
 }
 
+// fresh is what of a write to the timeline was not in it: what an earlier run left is written once more.
+func (d *tracedDisk) fresh(c *systemCall, data []byte) []byte {
+	if c.name == "write" {
+		return data // at its end
+	}
+	had := len(d.disk.Content(session.TimelineFile)) - int(c.number(d.t))
+	return data[min(len(data), max(0, had)):]
+}
+
 // moved does what moves an open file's place, or changes the file.
 func (d *tracedDisk) moved(f files.File, fd int, c *systemCall) bool {
 	var err error
@@ -163,7 +172,7 @@ func (d *tracedDisk) moved(f files.File, fd int, c *systemCall) bool {
 		data := c.texts(d.t)[0]
 		require.Len(d.t, data, int(whole(d.t, c.result)), "a part was written")
 		if d.named[fd] == session.TimelineFile {
-			d.promised = append(d.promised, slices.Collect(strings.Lines(string(data)))...)
+			d.promised = append(d.promised, slices.Collect(strings.Lines(string(d.fresh(c, data))))...)
 		}
 		if c.name == "write" {
 			_, err = f.Write(data)

@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/api/client"
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
@@ -41,6 +42,7 @@ const storyLength = 12 * unit.Second
 // another test's (TestPowerCutsOfARealRun).
 var stories = []story{
 	{"a mark", days.Happening{Count: 4, Text: "many"}, onThisDisk, manyMarks, ""},
+	{"a change", days.Happening{Text: "something is to be seen anew"}, onThisDisk, somebodyReopens, ""},
 	{"somebody looks", days.Happening{Count: 2}, onThisDisk, somebodyLooks, ""},
 	{"somebody follows", days.Happening{For: int64(5 * unit.Second), Count: 1}, onThisDisk, somebodyFollows, ""},
 	{"stop", days.Happening{}, onThisDisk, func(t *testing.T, r *diskRig) { r.endsWell(t); r.again(t) }, ""},
@@ -152,6 +154,17 @@ func manyMarks(t *testing.T, r *diskRig) {
 		})
 	}
 	asking.Wait()
+}
+
+func somebodyReopens(t *testing.T, r *diskRig) {
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	c, err := client.Dial(string(r.folder))
+	require.NoError(t, err)
+	defer c.Close()
+	done, err := c.Reopen(t.Context(), claim.Topics(s)[0])
+	require.NoError(t, err)
+	require.True(t, done.Recorded)
 }
 
 func somebodyLooks(t *testing.T, r *diskRig) {
