@@ -117,7 +117,7 @@ func (s *stepper) follows() map[string]*claim.Claim {
 			s.run(20 * unit.Millisecond)
 			continue
 		}
-		s.follow1(standing)
+		s.atPrompt(standing)
 		again = s.at.Add(8 * unit.Second) // it stands still: they do it once more
 	}
 	found := map[string]*claim.Claim{}
@@ -127,7 +127,8 @@ func (s *stepper) follows() map[string]*claim.Claim {
 	return found
 }
 
-func (s *stepper) follow1(prompt string) {
+// atPrompt does what hands do at a prompt, and what they do wrong.
+func (s *stepper) atPrompt(prompt string) {
 	for _, step := range s.hands.Follow(prompt) {
 		if len(s.prompts) > 0 || s.ended {
 			return

@@ -118,9 +118,9 @@ func (b *bench) modes() []Symptom {
 func (b *bench) link(s *sheet.Sheet) []Symptom {
 	list := []Symptom{{"controls freeze, jerk or die for a moment", "frames missed, and the receiver holds; or its supply gives way",
 		b.by("walk with marks; stir all sticks on the flight supply", drill.Range, drill.Stir), b.seen.family(claim.FamilyLink, "")}}
-	for _, n := range s.ThrottleChannels() {
-		c, _ := s.Channel(n)
-		return append(list, Symptom{"the motor stops, or runs, by itself", "failsafe; throttle cut; the supply of controller or receiver",
+	if throttles := s.ThrottleChannels(); len(throttles) > 0 {
+		c, _ := s.Channel(throttles[0])
+		list = append(list, Symptom{"the motor stops, or runs, by itself", "failsafe; throttle cut; the supply of controller or receiver",
 			b.by("twice, the second after two minutes; then cut with the stick up", drill.Failsafe, drill.Neutral, drill.PowerUp),
 			b.seen.of(failsafeOf(c), claim.FamilyCut.ID(c.Name), claim.FamilyPowerUp.ID(c.Name))})
 	}
