@@ -125,12 +125,15 @@
     const Wrong = top && (e.contains(top) || top.contains(e)) ? "" : `over ${what} lies ${top ? top.outerHTML.slice(0, 120) : "nothing: it is out of sight"}`;
     rig.aimed = e;
     rig.landed = null;
+    rig.clicked = [];
     return { X, Y, There: true, Wrong };
   };
   window.addEventListener("pointerdown", (e) => { rig.landed = e.target; }, true);
+  window.addEventListener("click", (e) => { rig.clicked?.push(e.target); }, true);
   rig.missed = () => {
     const e = rig.aimed, on = rig.landed;
     if (e?.isConnected && !on) return "nothing"; // a page that was never painted yet takes no input
+    if (e?.contains(on) && !rig.clicked.some((c) => e.contains(c))) return "nothing"; // it moved before the button was let go
     if (!e || !on || !e.isConnected || e.contains(on) || on.contains(e) && on !== document.body) return "";
     return on.closest(pressable) ? "pressed " + on.outerHTML.slice(0, 120) : "nothing";
   };
