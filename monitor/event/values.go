@@ -7,14 +7,15 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// JumpData belongs to values.jumped: many channels leapt in one frame and then
-// stood still, as a receiver's presets do.
+// JumpData belongs to values.jumped: many channels leapt in one frame, or over a stretch that
+// was not heard, and then stood still, as a receiver's presets do.
 type JumpData struct {
 	Tap      string   `json:"tap"`
 	Channels []int    `json:"channels"` // numbers from 1
 	From     []uint32 `json:"from"`     // counts
 	To       []uint32 `json:"to"`
 	Signal   Signal   `json:"signal"`
+	Unseen   bool     `json:"unseen,omitempty"` // they may have, in a stretch that was not heard or was read late
 }
 
 // ValuesStillData belongs to values.still and values.moving: every value stood
@@ -76,6 +77,10 @@ func numberList(n []int) string {
 }
 
 func jumpSentence(_ *Event, _ string, d *JumpData) string {
+	if d.Unseen {
+		return fmt.Sprintf("%s: behind a stretch that was not heard channels %s stand elsewhere, as if they had leapt at once, to presets or back; "+
+			"what they reached proves nothing yet", d.Tap, numberList(d.Channels))
+	}
 	return fmt.Sprintf("%s: channels %s leapt at once and stand still, as presets do; what they reached proves nothing yet", d.Tap, numberList(d.Channels))
 }
 

@@ -5,7 +5,11 @@ import (
 	"fmt"
 )
 
-const headLen = 12
+// headLen is as much of a file as tells whose it is: a section header up to the name of the program.
+const headLen = sectionFixed + 4 + len(program)
+
+// applicationIs is the option with that name, which comes first in ours.
+var applicationIs = append([]byte{optionApplication, 0, byte(len(program)), 0}, program...)
 
 // swappedMagic and the older capture magics, as they stand in a file.
 var (
@@ -35,16 +39,16 @@ func (r *Reader) refuseForeign(block []byte) {
 	r.err = fmt.Errorf("%w: a pcapng capture that another program wrote", ErrNotRecording)
 }
 
-// refuseAll says what a file is in which no block of ours was found. An empty
+// refuseAll says what a file is in which no section of ours was found. An empty
 // file, one of zeros, and the torn beginning of a recording, be there zeros in the
-// place of its end or not, are no other file: nil.
+// place of its end or not, or blocks behind it, are no other file: nil.
 func (r *Reader) refuseAll() error {
 	head := r.head
 	begun, torn := bytes.HasPrefix(head, sectionStart), bytes.HasPrefix(sectionStart, bytes.TrimRight(head, "\x00"))
 	switch {
-	case len(head) == headLen && begun && bytes.Equal(head[8:], swappedMagic):
+	case begun && len(head) >= 12 && bytes.Equal(head[8:12], swappedMagic):
 		return fmt.Errorf("%w: a pcapng capture in big-endian byte order, recordings are little-endian", ErrNotRecording)
-	case r.whole == 0 && (begun || torn):
+	case r.whole == 0 && (begun || torn), begun && tornInName(head):
 		return nil
 	case begun:
 		return fmt.Errorf("%w: a pcapng capture that another program wrote", ErrNotRecording)
@@ -54,5 +58,10 @@ func (r *Reader) refuseAll() error {
 			return fmt.Errorf("%w: a capture in the older pcap format; recordings are pcapng", ErrNotRecording)
 		}
 	}
-	return fmt.Errorf("%w: it begins with the bytes % x, a recording with % x", ErrNotRecording, head, sectionStart)
+	return fmt.Errorf("%w: it begins with the bytes % x, a recording with % x", ErrNotRecording, head[:min(12, len(head))], sectionStart)
+}
+
+// tornInName reports that a header was cut off within the name of our program, or behind it.
+func tornInName(head []byte) bool {
+	return len(head) == headLen && bytes.HasPrefix(applicationIs, bytes.TrimRight(head[sectionFixed:], "\x00"))
 }

@@ -71,7 +71,7 @@ func (d *Repaired) read(ctx context.Context, in files.Folder, s *Segment, kept [
 	r := NewReader(f)
 	var input event.Input
 	identity := ""
-	if err = r.Next(&input); err == nil {
+	if err = r.Next(&input); err == nil && r.section.known { // else it is a gap alone, for blocks of nobody knows which session
 		identity = r.identity(&input)
 		if behind := d.lastPlace(f, identity, kept); behind != nil && s.Number == 0 {
 			r = behind

@@ -2,6 +2,7 @@ package recording_test
 
 import (
 	"bytes"
+	"encoding/binary"
 	"encoding/json"
 	"slices"
 	"testing"
@@ -137,6 +138,29 @@ func TestEmptyAndTornFromTheStart(t *testing.T) {
 		end, is := r.Tail()
 		assert.Zero(t, end)
 		assert.Equal(t, len(torn) > 0, is)
+	}
+}
+
+// A power cut may leave of the first write its beginning and its end, and zeros between: that is no other program's file.
+func TestAHeaderTornBeforeWholeBlocks(t *testing.T) {
+	file := write(t, section(0), steady(9))
+	length := int(binary.LittleEndian.Uint32(file[4:]))
+	packet := length // the first: what stands before says whose the packets are
+	for binary.LittleEndian.Uint32(file[packet:]) != 6 {
+		packet += int(binary.LittleEndian.Uint32(file[packet+4:]))
+	}
+	for _, kept := range []int{24, 27, 30, 38, 60, length - 8} {
+		torn := slices.Concat(file[:kept], make([]byte, packet-kept), file[packet:])
+		got, _ := read(t, torn)
+		require.Len(t, got, 1, "%d bytes of the header", kept)
+		assert.Equal(t, event.InputRecordingGap, got[0].Kind)
+		d := filestest.New()
+		d.Put(name, torn)
+		done, err := recording.Repair(t.Context(), d)
+		require.NoError(t, err, kept)
+		assert.Empty(t, done.Session)
+		assert.Zero(t, done.Good, "what begins here is another session")
+		assert.EqualValues(t, len(torn), done.Cut)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
@@ -52,6 +53,7 @@ func TestJump(t *testing.T) {
 			r.send(24)
 		}, 1, true},
 		{"four frames stray: hands go on", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(5); leap(r, 1, 504); r.send(60) }, 0, false},
+		{"four, of which one goes on: a hand beside presets", func(r *rig) { r.send(9); leap(r, 4, 500); r.send(5); leap(r, 1, 504); r.send(20) }, 1, true},
 		{"a tremor of three counts", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(5); leap(r, 1, 503); r.send(20) }, 1, true},
 		{"a leap during the leap", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(5); leap(r, 3, 800); r.send(24) }, 1, true},
 		{"back again after five frames is another leap", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(5); leap(r, 3, 0); r.send(60) }, 1, true},
@@ -69,7 +71,15 @@ func TestJump(t *testing.T) {
 		{"at the return from a failsafe", func(r *rig) { r.send(9); leap(r, 3, 500); r.flagged(60, failed); leap(r, 3, 0); r.send(60) }, 0, false},
 		{"while it was gone", func(r *rig) { r.send(9); r.flagged(60, failed); leap(r, 3, 500); r.send(60) }, 0, false},
 		{"over a frame or two that were missed", func(r *rig) { r.send(9); leap(r, 3, 500); r.flagged(2, lost); r.send(24) }, 1, true},
-		{"over a silence", func(r *rig) { r.send(9); r.silence(95 * ms); leap(r, 3, 500); r.send(60) }, 0, false},
+		{"over a silence", func(r *rig) { r.send(12); r.silence(95 * ms); leap(r, 3, 500); r.send(60) }, 1, true},
+		{"over a silence, and hands go on", func(r *rig) {
+			r.send(9)
+			r.silence(95 * ms)
+			leap(r, 3, 500)
+			r.send(9)
+			leap(r, 1, 504)
+			r.send(60)
+		}, 0, false},
 		{"over a silence in which the frames before it were given", func(r *rig) {
 			r.send(9)
 			r.silence(unit.Second)
@@ -79,8 +89,45 @@ func TestJump(t *testing.T) {
 		}, 0, false},
 		{"over just less", func(r *rig) { r.send(9); r.silence(93 * ms); leap(r, 3, 500); r.send(60) }, 1, true},
 		{"over a tap that went", func(r *rig) { r.send(9); r.down(); leap(r, 3, 500); r.send(60) }, 0, false},
+		{"among frames that were read late", func(r *rig) { r.send(9); r.late(100); leap(r, 3, 500); r.send(30) }, 1, true},
+		{"among frames that were read late, twice in a row", func(r *rig) {
+			r.send(9)
+			r.late(100)
+			r.send(4)
+			r.late(9)
+			leap(r, 3, 500)
+			r.send(30)
+		}, 1, true},
+		{"just before frames that were read late", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(2); r.late(100); r.send(30) }, 1, true},
+		{"of two channels among frames that were read late", func(r *rig) { r.send(9); r.late(100); leap(r, 2, 500); r.send(60) }, 0, false},
+		{"among frames that were read late, and hands go on", func(r *rig) {
+			r.send(9)
+			r.late(100)
+			leap(r, 3, 500)
+			r.send(9)
+			leap(r, 1, 504)
+			r.send(60)
+		}, 0, false},
+		{"among late frames before which too few came", func(r *rig) { r.send(6); r.late(100); leap(r, 3, 500); r.send(60) }, 0, false},
+		{"among late frames, and a tap that went", func(r *rig) { r.send(9); r.late(100); r.down(); leap(r, 3, 500); r.send(60) }, 0, false},
+		{"among late frames, and a bus that went silent", func(r *rig) {
+			r.send(9)
+			r.late(100)
+			r.see(&event.Observation{At: r.at, Kind: event.InputBeat})
+			leap(r, 3, 500)
+			r.send(60)
+		}, 0, false},
+		{"among late frames behind a failsafe", func(r *rig) { r.send(9); r.flagged(60, failed); r.late(100); leap(r, 3, 500); r.send(60) }, 0, false},
 		{"that stands over a tap that went", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(15); r.down(); r.send(15) }, 0, true},
-		{"that stands over a silence", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(15); r.silence(unit.Second); r.send(15) }, 0, true},
+		{"that stands over a silence", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(15); r.silence(unit.Second); r.send(30) }, 1, true},
+		{"that does not stand over a silence", func(r *rig) {
+			r.send(9)
+			leap(r, 3, 500)
+			r.send(15)
+			r.silence(unit.Second)
+			leap(r, 1, 504)
+			r.send(60)
+		}, 0, true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			suspect := false
@@ -88,6 +135,22 @@ func TestJump(t *testing.T) {
 			assert.Len(t, events, c.jumps)
 			assert.Equal(t, c.suspect, suspect, "suspect")
 		})
+	}
+}
+
+// Nobody saw how values leapt that stand elsewhere behind a hole.
+func TestJumpOverAHole(t *testing.T) {
+	for unseen, play := range map[bool]func(*rig){
+		false: func(r *rig) { r.send(12); r.silence(unit.Second); r.send(12); leap(r, 3, 500); r.send(30) },
+		true:  func(r *rig) { r.send(12); r.silence(unit.Second); leap(r, 3, 500); r.send(30) },
+	} {
+		events := jumped(t, play)
+		require.Len(t, events, 1)
+		d, is := events[0].Data.(event.JumpData)
+		require.True(t, is)
+		assert.Equal(t, unseen, d.Unseen)
+		assert.Equal(t, []int{1, 2, 3}, d.Channels)
+		assert.Equal(t, []uint32{middle, middle, middle}, d.From)
 	}
 }
 

@@ -96,7 +96,7 @@ func (d *day) checkModel() error {
 	if d.last == nil || d.story.has(drills) {
 		return nil
 	}
-	afresh := d.played.Lives > 1 || len(d.last.gaps) > 0 || d.story.has(changes)
+	afresh := d.played.Lives > 1 || len(d.last.gaps) > 0 || d.story.has(changes) || d.story.has(unplugs)
 	claims := map[string]*claim.Claim{}
 	for _, c := range d.undisturbed().Judge() {
 		claims[c.ID] = c

@@ -34,11 +34,18 @@ const (
 //	       suspect:  ^.............................until single moves
 //
 // A heartbeat that beats on is the transmitter's doing too.
+//
+// Values that stand elsewhere behind a stretch that was not heard, or was read late, may have
+// leapt so in it: nobody saw how they came there.
 type Jump struct {
 	Tap    uint8
 	Have   int        // live frames in a row, up to jumpLinked
 	Counts bus.Counts // of the one before
 	Single bool       // that frame moved few channels, and the next shows whether more follow
+
+	Hole  bool       // the next frame is the first behind a hole
+	Known bool       // what stood before the latest is
+	Stood bus.Counts // that
 
 	Still   int // frames still to stand; 0: no jump under way
 	At      unit.Time
@@ -46,6 +53,7 @@ type Jump struct {
 	Leapt   []int
 	Came    []uint32
 	Arrived []uint32
+	Unseen  bool // the leap is one over a hole
 
 	Beat  uint32    // what the heartbeat's channel stands at,
 	Beats int       // how often it moved in the suspicion, up to heartbeatMoves,
@@ -59,24 +67,30 @@ func (j *Jump) See(o *event.Observation, v *base.View, emit event.Emit) {
 	for i := range samples {
 		j.sample(&samples[i], v, emit)
 	}
-	if base.TapClosed(o, j.Tap) {
-		j.Have, j.Single, j.Still = 0, false, 0
+	if base.TapClosed(o, j.Tap) || o.Kind == event.InputBeat && !v.Taps[j.Tap].Locked { // what comes then begins anew
+		j.restart()
 	}
 }
+
+// restart forgets the frames before.
+func (j *Jump) restart() { j.Have, j.Single, j.Still, j.Hole, j.Known = 0, false, 0, false, false }
 
 func (j *Jump) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 	t := &v.Taps[j.Tap]
 	switch {
+	case t.Signal == "": // not known yet
+		j.hole()
+		return
 	case t.Signal != event.SignalLive: // flags show whose values these are
-		if j.Still > 0 && t.Signal != "" {
+		if j.Still > 0 {
 			t.Suspect = j.Was
 		}
-		j.Have, j.Single, j.Still = 0, false, 0
+		j.restart()
 		return
 	case s.Flags&(bus.Lost|bus.Failsafe) != 0: // missed now and then: passed over
 		return
 	case s.First:
-		j.Have, j.Single, j.Still = 0, false, 0
+		j.hole()
 	}
 	now := s.Counts
 	if h := v.Sheet.Heartbeat; h != nil { // leaps by itself, when its sawtooth begins anew
@@ -87,12 +101,40 @@ func (j *Jump) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 			j.Beat = count
 		}
 	}
-	if j.Have == jumpLinked {
+	switch {
+	case j.Hole:
+		j.behindHole(&now, s.Wire, v)
+		j.Have++
+	case j.Have == jumpLinked:
 		j.compare(&now, s.Wire, v, emit)
-	} else {
+	default:
 		j.Have++
 	}
 	j.Counts = now
+}
+
+// hole keeps what stood before a stretch in which nobody said that the bus was gone.
+func (j *Jump) hole() {
+	if j.Have == jumpLinked {
+		j.Stood, j.Known = j.Counts, true
+	}
+	j.Have, j.Single, j.Hole = 0, false, true
+}
+
+// behindHole takes the first values behind it.
+func (j *Jump) behindHole(now *bus.Counts, wire unit.Time, v *base.View) {
+	j.Hole = false
+	if j.Still > 0 {
+		if j.drop(now, v); len(j.Leapt) >= leapMany {
+			return // it stands over the hole
+		}
+		j.Still = 0
+	}
+	if leapt, _ := differ(now, &j.Stood, v); j.Known && leapt >= leapMany {
+		j.Counts = j.Stood
+		j.begin(now, wire, v)
+		j.Unseen = true
+	}
 }
 
 func (j *Jump) compare(now *bus.Counts, wire unit.Time, v *base.View, emit event.Emit) {
@@ -133,7 +175,7 @@ func (j *Jump) begin(now *bus.Counts, wire unit.Time, v *base.View) {
 		j.Was = t.Suspect
 	}
 	t.Suspect = true
-	j.Still, j.At, j.Beats = jumpStill, wire, 0
+	j.Still, j.At, j.Beats, j.Unseen = jumpStill, wire, 0, false
 	j.Leapt, j.Came, j.Arrived = j.Leapt[:0], j.Came[:0], j.Arrived[:0]
 	for i, c := range now[:v.Protocol.Channels] {
 		if unit.Abs(int64(c)-int64(j.Counts[i])) >= jumpCounts*int64(v.Quantum) {
@@ -158,14 +200,13 @@ func (j *Jump) beats(count uint32, wire unit.Time, t *base.Tap) {
 	}
 }
 
-// watch waits for the leapt channels to stand. Hands go on.
+// watch waits for the leapt channels to stand. What goes on is a hand's, beside the leap where so many
+// stand that it is still one.
 func (j *Jump) watch(now *bus.Counts, v *base.View, emit event.Emit) {
 	t := &v.Taps[j.Tap]
-	for i, ch := range j.Leapt {
-		if unit.Abs(int64(now[ch-1])-int64(j.Arrived[i])) >= singleCounts*int64(v.Quantum) {
-			j.Still, t.Suspect = 0, j.Was
-			return
-		}
+	if j.drop(now, v); len(j.Leapt) < leapMany {
+		j.Still, t.Suspect = 0, j.Was
+		return
 	}
 	if j.Still--; j.Still > 0 {
 		return
@@ -175,7 +216,17 @@ func (j *Jump) watch(now *bus.Counts, v *base.View, emit event.Emit) {
 	}
 	emit(event.ValuesJumped, j.At, t.About(), event.JumpData{
 		Tap: t.Name, Channels: slices.Clone(j.Leapt), From: slices.Clone(j.Came), To: slices.Clone(j.Arrived), Signal: event.SignalLive,
+		Unseen: j.Unseen,
 	})
+}
+
+// drop takes out those of the leapt channels that go on.
+func (j *Jump) drop(now *bus.Counts, v *base.View) {
+	for i := len(j.Leapt) - 1; i >= 0; i-- {
+		if unit.Abs(int64(now[j.Leapt[i]-1])-int64(j.Arrived[i])) >= singleCounts*int64(v.Quantum) {
+			j.Leapt, j.Came, j.Arrived = slices.Delete(j.Leapt, i, i+1), slices.Delete(j.Came, i, i+1), slices.Delete(j.Arrived, i, i+1)
+		}
+	}
 }
 
 // Rests implements base.Sleeper: nothing moves, and no jump is looked at.
