@@ -263,7 +263,9 @@ func (d *day) checkNumbers(journal []string) error {
 
 // lacksOfGap reports that numbers before an event of this kind may lack: those of a gap, which no recording gives
 // again. That is said where the gap ends; a power cut may take that too.
-func (d *day) lacksOfGap(kind string) bool { return d.faults.last > 0 && (d.damaged || kind == event.RecordingGap) }
+func (d *day) lacksOfGap(kind string) bool {
+	return d.faults.last > 0 && (d.damaged || kind == event.RecordingGap)
+}
 
 func firstDifference(timeline, recorded []string) error {
 	n := 0
