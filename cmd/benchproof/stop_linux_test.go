@@ -68,11 +68,11 @@ func ignores(pid int, sig syscall.Signal) bool {
 // nothing any more but wait.
 func (p *process) untilBusy(t *testing.T) {
 	t.Helper()
-	const whole, checks = 15, 10 // hundredths of a second of computing; checks without any
+	const whole, checks = 15, 10 // hundredths of a second of computing; checks without any, while it waits for none
 	was, same := int64(-1), 0
 	require.Eventually(t, func() bool {
 		now := ticks(p.Process.Pid)
-		if same++; now != was {
+		if same++; now != was || !rests(p.Process.Pid) {
 			was, same = now, 0
 		}
 		return now >= whole || same >= checks
@@ -91,6 +91,18 @@ func ticks(pid int) (sum int64) {
 		}
 	}
 	return sum
+}
+
+// rests reports that no thread of a process computes, or waits until a processor or a disk has time for it.
+func rests(pid int) bool {
+	threads, _ := filepath.Glob(fmt.Sprintf("/proc/%d/task/*/stat", pid))
+	for _, name := range threads {
+		text, _ := os.ReadFile(name)
+		if _, rest, _ := strings.Cut(string(text), ") "); !strings.HasPrefix(rest, "S") {
+			return false
+		}
+	}
+	return true
 }
 
 // exit waits for its end.
