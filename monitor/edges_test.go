@@ -22,11 +22,14 @@ import (
 // stepper is a builder who steps a knob from mode to mode.
 type stepper struct {
 	*builder
+	text     string // of the sheet
 	hands    operator.Operator
+	measured []event.EdgeMeasuredData
 	found    map[string]event.EdgeMeasuredData // by the name of the edge
 	verdicts []event.VerdictData
 	hints    []string
 
+	work    []string                               // what is done with the switches first
 	slip    func(*stepper, string, *operator.Step) // changes what hands do, nil: nothing
 	wrongAt int                                    // the look, from 1, whose key is the other one
 	looks   int
@@ -51,7 +54,14 @@ func steps(t *testing.T, at edgesAt, setup string, seed uint64) *stepper {
 	before = strings.Replace(before, "preset main aid first", "preset main aid 1040", 1)
 	gyro := fmt.Sprintf("gyro off when aid 0 %d\ngyro rate when aid %d %d\ngyro level when aid %d %d\ngyro course when aid %d 3000\n",
 		at[0], at[0], at[1], at[1], at[2], at[2])
-	s := &stepper{builder: aboveSheet(t, []byte(text), knobbed+before+gyro+airframes[0].mixes+setup), found: map[string]event.EdgeMeasuredData{}}
+	s := stepsOn(t, text, knobbed+before+gyro+airframes[0].mixes+setup, seed)
+	s.work = []string{"aid first", "aid second", "aid third", "aid fourth", "aid second"}
+	return s
+}
+
+// stepsOn has a builder above a sheet and a bench whose mode channels have knobs.
+func stepsOn(t *testing.T, text, bench string, seed uint64) *stepper {
+	s := &stepper{builder: aboveSheet(t, []byte(text), bench), text: text, found: map[string]event.EdgeMeasuredData{}}
 	s.sim.KeepTruth = true
 	s.rng = rand.New(rand.NewPCG(seed, 7))
 	s.engine = engine.New(s.sheet, func(e *event.Event, _ int64) {
@@ -77,6 +87,7 @@ func (s *stepper) takes(e *event.Event) {
 		s.hands.Text = d.Text
 	case event.EdgeMeasuredData:
 		s.found[d.Edge] = d
+		s.measured = append(s.measured, d)
 	case event.DrillHintData:
 		s.hints = append(s.hints, d.Why)
 	case event.VerdictData:
@@ -99,8 +110,8 @@ func (s *stepper) shown() string {
 func (s *stepper) follows() map[string]*claim.Claim {
 	s.do("signal on")
 	s.run(3 * unit.Second)
-	for _, us := range []int{1040, 1330, 1640, 1930, 1330} { // its switch is worked
-		s.do("stick aid %d over 40ms", us)
+	for _, lever := range s.work {
+		s.do("%s", s.byHand(lever))
 		s.run(1500 * unit.Millisecond)
 	}
 	s.ended, s.prompts = false, nil
@@ -142,7 +153,7 @@ func (s *stepper) atPrompt(prompt string) {
 		s.run(unit.Duration(step.Wait))
 		_, _ = fmt.Sscanf(step.Do, "stick aid %d", &s.knob) // other steps leave the knob where it is
 		if step.Do != "" {
-			s.do("%s", step.Do)
+			s.do("%s", s.byHand(step.Do))
 		}
 		if !step.Enter {
 			continue
@@ -152,6 +163,17 @@ func (s *stepper) atPrompt(prompt string) {
 		}
 		s.tell(drill.Edges, prompt, step.Words)
 	}
+}
+
+// byHand is a line of the script; a switch is flipped as a knob that is turned fast.
+func (s *stepper) byHand(do string) string {
+	name, to, _ := strings.Cut(do, " ")
+	if c, ok := s.sheet.ByName(name); ok {
+		place, known := c.Place(to)
+		require.True(s.t, known, do)
+		return fmt.Sprintf("stick %s %d over 40ms", name, place.Width/1000)
+	}
+	return do
 }
 
 // looked is the key that is typed.

@@ -28,7 +28,7 @@ type EdgeMeasuredData struct {
 	FromNS unit.Width `json:"from_ns"`
 	ToNS   unit.Width `json:"to_ns"`
 	Agrees bool       `json:"agrees"`          // both found an interval of 10 µs at most, and the two span 20 µs at most
-	Lines  []string   `json:"lines,omitempty"` // where they agree: the lines of both modes in the sheet, with the edges that were measured so far
+	Lines  []string   `json:"lines,omitempty"` // where they agree: the lines of the modes that meet there in the sheet, with the edges that were measured so far
 }
 
 // EdgeWay is an edge as it was found from one side.

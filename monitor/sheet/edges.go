@@ -165,23 +165,42 @@ type Found struct {
 	From, To unit.Width // between which it lies
 }
 
-// WindowLine is a mode's line of the sheet with the edges that were measured in it: a window ends where an edge
-// begins to be in doubt, so that a margin counts from there.
-func (s *Sheet) WindowLine(m *Mode, found []Found) string {
+// borders reports that a window ends or begins at the edge.
+func (f *Found) borders(w Window) bool {
+	return f.Channel == w.Channel && (f.Ends == w.Hi || f.Begins == w.Lo)
+}
+
+// WindowLines are the lines of the sheet, in its order, of all modes with a window that ends or begins at the latest of the edges
+// that were measured. So all of a grid may be copied: what is left as it was would overlap what is not.
+func (s *Sheet) WindowLines(found []Found) (lines []string) {
+	latest := &found[len(found)-1]
+	for i := range s.Stabiliser.Modes {
+		m := &s.Stabiliser.Modes[i]
+		if slices.ContainsFunc(m.When, func(c Cell) bool { return slices.ContainsFunc(c, latest.borders) }) {
+			lines = append(lines, s.windowLine(m, found))
+		}
+	}
+	return lines
+}
+
+// windowLine is a mode's line with the edges that were measured in it: a window ends where an edge begins to be in
+// doubt, so that a margin counts from there.
+func (s *Sheet) windowLine(m *Mode, found []Found) string {
 	cells := make([]string, 0, len(m.When))
 	for _, cell := range m.When {
 		windows := make([]string, 0, len(cell))
 		for _, w := range cell {
 			c, _ := s.Channel(w.Channel)
+			lo, hi := w.Lo, w.Hi
 			for _, f := range found {
 				if f.Channel == w.Channel && f.Ends == w.Hi {
-					w.Hi = f.From / 1000 * 1000
+					hi = f.From / 1000 * 1000
 				}
 				if f.Channel == w.Channel && f.Begins == w.Lo {
-					w.Lo = (f.To + 999) / 1000 * 1000
+					lo = (f.To + 999) / 1000 * 1000
 				}
 			}
-			windows = append(windows, fmt.Sprintf("%s: [%s, %s]", c.Name, plain(w.Lo), plain(w.Hi)))
+			windows = append(windows, fmt.Sprintf("%s: [%s, %s]", c.Name, plain(lo), plain(hi)))
 		}
 		cells = append(cells, "{"+strings.Join(windows, ", ")+"}")
 	}

@@ -358,5 +358,5 @@ func (r *Runner) measured(p *stepping, d *event.EdgeMeasuredData) {
 		return was.Channel == f.Channel && was.Ends == f.Ends && was.Begins == f.Begins
 	})
 	r.Edges = append(r.Edges, f)
-	d.Lines = []string{r.sheet.WindowLine(p.edge.Below, r.Edges), r.sheet.WindowLine(p.edge.Above, r.Edges)}
+	d.Lines = r.sheet.WindowLines(r.Edges)
 }
