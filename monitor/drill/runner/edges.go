@@ -253,7 +253,8 @@ func (r *Runner) stepDoubt(p *stepping, key string) string {
 	case !known || shown == said:
 		return ""
 	case said.Does == sheet.DoesNothing:
-		return fmt.Sprintf(outputsMoved, unit.FormatWidth(r.rocked()), text.ModeName(said.Name))
+		went, _ := r.rocked()
+		return fmt.Sprintf(outputsMoved, unit.FormatWidth(went), text.ModeName(said.Name))
 	}
 	return fmt.Sprintf(outputsStood, text.ModeName(said.Name))
 }
@@ -277,22 +278,25 @@ func (r *Runner) outputsShow(a, b *sheet.Mode) (shown *sheet.Mode, known bool) {
 	if a.Does != sheet.DoesNothing {
 		a, b = b, a
 	}
-	switch went := r.rocked(); {
+	switch went, heard := r.rocked(); {
 	case went >= rockedLeast:
 		return b, true
-	case went < rockedNone:
+	case went < rockedNone && heard:
 		return a, true
 	}
 	return nil, false
 }
 
-// rocked is how far the output went to and fro that went farthest, of those that correct anything, while the knob stood.
-func (r *Runner) rocked() (most unit.Width) {
+// rocked is how far the output went to and fro that went farthest, of those that correct anything, while the knob stood; heard is
+// that each of them had pulses: a lead that is silent shows nothing.
+func (r *Runner) rocked() (most unit.Width, heard bool) {
 	from := tenthOf(max(r.Steps.Since, r.Since).Add(rockedFrom))
+	heard = true
 	for _, o := range r.restingOutputs("") {
-		most = max(most, stray(r.Outputs.at(o).since(from)))
+		tenths := r.Outputs.at(o).since(from)
+		most, heard = max(most, stray(tenths)), heard && len(tenths) > 0
 	}
-	return most
+	return most, heard
 }
 
 // takeStep takes a key that stands.
