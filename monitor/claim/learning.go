@@ -23,8 +23,8 @@ const (
 	tookWanted   = "what was learned took: switched off and on, the receiver answers a tilt"
 	tookNotOff   = "%s went on sending pulses, so the receiver was not switched off: cut its supply in the drill"
 	tookAnswered = "switched off and on, outputs answered a tilt by up to %s (%s)%s"
-	tookNothing  = "switched off and on, no output answered a tilt by more than %s (%s): gain at zero, the stabiliser off in this mode or " +
-		"waiting for the throttle to be advanced once, limit learning not completed, or nobody tilted; which of these can't be told from the leads"
+	tookNothing  = "switched off and on, no output answered a tilt by more than %s (%s): gain at zero, the stabiliser off in this mode, " +
+		"%slimit learning not completed, or nobody tilted; which of these can't be told from the leads"
 	tookAfter     = "outputs answered a tilt by up to %s (%s), but that limits were learned was not seen right: drill %s first, then drill %s"
 	tookLearnAnew = "the receiver was set to learn since: switch it off and on and tilt the model again"
 )
@@ -154,7 +154,7 @@ func (l *learning) tilted(ask *drill.Ask, d *event.DrillAnsweredData, span event
 	}
 	most := largest(tiltDeflections(d, outputs))
 	if most < sureAnswer {
-		b.unclear(id, fmt.Sprintf(tookNothing, unit.FormatWidth(most), whoTilted(d)))
+		b.unclear(id, fmt.Sprintf(tookNothing, unit.FormatWidth(most), whoTilted(d), asleep(b.sheet, waitsForThrottle)))
 		return
 	}
 	if c := b.byID[FamilyLearning.ID("done")]; c.Verdict != VerdictRight {

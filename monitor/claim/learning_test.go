@@ -99,7 +99,8 @@ func TestWhatWasLearnedTook(t *testing.T) {
 		"the tilt is answered": {500, "upright", map[int]went{2: stays(80)}, claim.VerdictRight, "answered a tilt by up to 80"},
 		"just enough": {300, "upright", map[int]went{2: stays(30)}, claim.VerdictRight,
 			"; output 2 (elevator) goes from 1000 µs to 2000 µs, before it was learned from 1400 µs to 1600 µs"},
-		"hardly":                   {500, "upright", map[int]went{2: stays(29)}, claim.VerdictOpen, "limit learning not completed, or nobody tilted"},
+		"hardly":                   {500, "upright", map[int]went{2: stays(29)}, claim.VerdictOpen,
+			"it waits for the throttle to be advanced once, limit learning not completed, or nobody tilted"},
 		"in a mode that is off":    {500, "plain", map[int]went{2: stays(80)}, claim.VerdictOpen, "the bus asked for PLAIN, in which nothing need answer"},
 		"it was never switched of": {299, "upright", map[int]went{2: stays(80)}, claim.VerdictOpen, "so the receiver was not switched off"},
 	} {
@@ -137,4 +138,30 @@ func TestWhatWasLearnedTook(t *testing.T) {
 	c.hear(event.DrillAnswered, "drill:learned", c.tilt("learned/there", "builder", "upright", map[int]went{2: stays(80)}))
 	assert.Contains(t, c.claim(id).Sentence, "that limits were learned was not seen right: drill limit-learning first")
 	assert.Equal(t, drill.Learned, limits(t).claim(id).Settle.Drill)
+}
+
+// A model without a throttle waits for none.
+func TestWhatAGliderLearnedWaitsForNoThrottle(t *testing.T) {
+	c := open(t, `sheet: 1
+model: M
+taps: {main: {kind: bus}, leads: {kind: pulses}}
+channels:
+  2: {name: elevator, kind: stick, ends: {back: 2012, forward: 988}, neutral: 1500}
+  15: {name: teach, kind: momentary, rest: 988, pressed: 2012}
+stabiliser:
+  windows: {from: guess}
+  modes: {upright: {when: [{teach: [0, 3000]}], wanted_at: [{teach: rest}], does: stays}}
+gestures: {limit-learning: {channel: teach, from: rest, to: pressed, times: 3, within: 3s, allowed: in-drill}}
+outputs:
+  2: {surface: elevator, moved_by: {elevator: 1.0}, corrects: [pitch]}
+learning:
+  steps: [{kind: gesture, gesture: limit-learning}, {kind: control, channel: elevator, to: [back, forward]}, {kind: menu, says: choose done}]
+`)
+	on := c.tilt("learned/on", "count", "upright", nil)
+	for i := range on.Outputs {
+		on.Outputs[i].FirstNS = unit.Second
+	}
+	c.hear(event.DrillAnswered, "drill:learned", on)
+	c.hear(event.DrillAnswered, "drill:learned", c.tilt("learned/there", "builder", "upright", map[int]went{2: stays(5)}))
+	assert.Contains(t, c.claim("learning/took").Sentence, "gain at zero, the stabiliser off in this mode, limit learning not completed, or nobody tilted")
 }
