@@ -99,7 +99,7 @@ func TestWhatWasLearnedTook(t *testing.T) {
 		"the tilt is answered": {500, "upright", map[int]went{2: stays(80)}, claim.VerdictRight, "answered a tilt by up to 80"},
 		"just enough": {300, "upright", map[int]went{2: stays(30)}, claim.VerdictRight,
 			"; output 2 (elevator) goes from 1000 µs to 2000 µs, before it was learned from 1400 µs to 1600 µs"},
-		"hardly":                   {500, "upright", map[int]went{2: stays(29)}, claim.VerdictOpen,
+		"hardly": {500, "upright", map[int]went{2: stays(29)}, claim.VerdictOpen,
 			"it waits for the throttle to be advanced once, limit learning not completed, or nobody tilted"},
 		"in a mode that is off":    {500, "plain", map[int]went{2: stays(80)}, claim.VerdictOpen, "the bus asked for PLAIN, in which nothing need answer"},
 		"it was never switched of": {299, "upright", map[int]went{2: stays(80)}, claim.VerdictOpen, "so the receiver was not switched off"},

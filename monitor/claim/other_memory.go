@@ -22,6 +22,8 @@ const (
 	memoryNotBack  = "that this model answers again was not seen, so whether another memory had been selected is not known: do the drill again"
 	memoryNotShown = "the receiver heard its transmitter and %s, but nothing on the bus shows that another memory was selected, and this model's " +
 		"again: no link was gone and no channels leapt; look at what the transmitter shows, and do the drill again"
+	memoryBetween = "the receiver heard a transmitter for a part of the time only in which sticks were moved, and %s: another memory may have " +
+		"been selected by then, or this model's again; do the drill again, and select nothing before it is asked for"
 	memoryStood = "the receiver went on hearing a transmitter and nothing moved: it may hold its last values without a flag, or nobody moved a " +
 		"stick; which can't be told: look at the surfaces"
 	memoryDrifts = "without a transmitter %s: wait until the receiver has come to rest, and do the drill again"
@@ -92,6 +94,8 @@ func (m *otherMemory) judge(d *event.MemoryTriedData, span event.Span, b *Book) 
 		b.unclear(id, memoryNotBack)
 	case d.Live > 0 && far < movedByMemory:
 		b.unclear(id, memoryStood)
+	case d.Changed:
+		b.unclear(id, fmt.Sprintf(memoryBetween, went))
 	case d.Live > 0 && !(d.Left && d.Returned):
 		b.unclear(id, fmt.Sprintf(memoryNotShown, went))
 	case d.Live > 0:

@@ -41,6 +41,8 @@ func TestOtherMemory(t *testing.T) {
 			"nothing on the bus shows that another memory was selected"},
 		{"nor that it was to the end", []func(*tried){heard, moves(400), func(x *tried) { x.d.Returned = false }}, claim.VerdictOpen,
 			"nothing on the bus shows that another memory was selected"},
+		{"a transmitter was heard from the middle on", []func(*tried){heard, moves(400), func(x *tried) { x.d.Changed = true }}, claim.VerdictOpen,
+			"for a part of the time only in which sticks were moved, and aileron went by 400 µs"},
 		{"nobody typed a name", []func(*tried){func(x *tried) { x.name = "" }}, claim.VerdictOpen, "nobody typed which memory"},
 		{"it did not answer again", []func(*tried){func(x *tried) { x.back = "builder" }}, claim.VerdictOpen, "that this model answers again was not seen"},
 		{"it drifts by itself", []func(*tried){moves(16)}, claim.VerdictOpen, "without a transmitter aileron went by 16 µs"},

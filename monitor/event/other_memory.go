@@ -7,6 +7,7 @@ type MemoryTriedData struct {
 	Tap      string          `json:"tap"`
 	Left     bool            `json:"left"`     // the link was gone, or many channels leapt at once, when another memory was selected
 	Returned bool            `json:"returned"` // likewise when this model's was selected again
+	Changed  bool            `json:"changed"`  // likewise, but only for a part of the time, while its sticks were moved
 	Frames   int64           `json:"frames"`   // heard while its sticks were moved
 	Live     int64           `json:"live"`     // of these, from a live transmitter
 	Channels []PowerUpRanges `json:"channels"` // 1 to 16, meanwhile; none where no frame came
@@ -17,6 +18,8 @@ func memorySentence(_ *Event, name string, d *MemoryTriedData) string {
 	switch {
 	case d.Frames == 0:
 		return name + ": with another model memory selected, the receiver sent nothing on the bus"
+	case d.Live > 0 && d.Changed:
+		return fmt.Sprintf("%s: with another model memory said to be selected, the receiver began or ceased to hear a transmitter meanwhile", name)
 	case d.Live == 0:
 		return fmt.Sprintf("%s: with another model memory selected, the receiver heard no transmitter in %d frames", name, d.Frames)
 	}

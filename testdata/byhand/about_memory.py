@@ -23,6 +23,8 @@ def scenarios():
         followed("memory-not-selected", 0, 0, 600, ""),
         followed("memory-left-too-soon", 86, 0, 600, ""),
         followed("memory-nobody-moves", 86, 86, 0, ""),
+        in_the_middle("memory-in-the-middle"),
+        in_the_middle("memory-leaps-in-the-middle", leap=True),
         unnamed(),
     ]
 
@@ -75,7 +77,7 @@ def refused(name, drift, verdict):
     bus.send(1100, flags=GONE)
     drill.done(bus, "own")
     bus.send(100, flags=GONE)
-    s.expect("flagged frames alone, and where channels stood", "memory.tried", data={"left": True, "returned": True, "live": 0},
+    s.expect("flagged frames alone, and where channels stood", "memory.tried", data={"left": True, "returned": True, "changed": False, "live": 0},
              within={"frames": [2100, 2160], "channels.0.most_ns": near(1_500_000 + drift * 625)})
     if verdict:
         s.expect("nothing was heard, and nothing moved", "verdict.changed", about="claim:memory/other", data={"verdict": verdict},
@@ -105,13 +107,40 @@ def followed(name, gone, back, far, verdict, leap=False):
         for channel in 2, 5, 6, 7:
             bus.put(channel, MIDDLE)
     s.expect("live frames, and how far they went", "memory.tried",
-             data={"left": bool(gone) or leap, "returned": bool(back) or leap},
+             data={"left": bool(gone) or leap, "returned": bool(back) or leap, "changed": False},
              within={"live": [2100, 2160], "channels.0.most_ns": near(1_500_000 + far * 625), "channels.0.least_ns": near(1_500_000 - far * 625)})
     if verdict:
         s.expect("it followed, and memories were changed both ways", "verdict.changed", about="claim:memory/other", data={"verdict": verdict},
                  within={"figures.far_ns": near(1200 * 625)})
     else:
         s.never("verdict.changed", about="claim:memory/other")
+    s.leave("verdict.changed")
+    return ends(s, bus, drill)
+
+
+def in_the_middle(name, leap=False):
+    """This model's memory is selected again while its sticks are tried, and once more when that is asked for: at first presets stand,
+    flagged or not, then sticks go far."""
+    presets = (lambda value: [bus.put(channel, value) for channel in (2, 5, 6, 7)]) if leap else lambda value: None
+    flags = 0 if leap else GONE
+    s, bus, drill = begin(name)
+    bus.send(100)
+    presets(HIGH - 300)
+    bus.send(200, flags=flags)
+    drill.done(bus, "select", words="glider")
+    bus.send(1160 + 300, flags=flags)
+    presets(MIDDLE)
+    stir(bus, 600, 1850)
+    drill.done(bus, "own")
+    bus.send(20)
+    if not leap:
+        bus.send(86, flags=LOST)
+    presets(HIGH - 300)
+    bus.send(50)
+    presets(MIDDLE)
+    s.expect("a transmitter was heard, or channels leapt, in the middle", "memory.tried", data={"left": True, "returned": True, "changed": True},
+             within={"channels.0.most_ns": near(1_500_000 + 600 * 625)})
+    s.never("verdict.changed", about="claim:memory/other")
     s.leave("verdict.changed")
     return ends(s, bus, drill)
 

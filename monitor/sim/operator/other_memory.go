@@ -1,6 +1,7 @@
 package operator
 
 import (
+	"slices"
 	"time"
 
 	"benchproof.example/monitor/sheet"
@@ -20,6 +21,7 @@ const (
 	NeverSelected Memories = "never"         // hands type a name, and select none
 	BackTooSoon   Memories = "back too soon" // they select this model's again before its sticks are tried
 	NobodyMoves   Memories = "nobody moves"  // it hears any, and no stick is moved
+	InTheMiddle   Memories = "in the middle" // they select this model's again while its sticks are tried, and once more when they are asked to
 )
 
 // memory does what the drill of another model memory asks for.
@@ -34,17 +36,24 @@ func (h *Operator) memory(step string) (list []Step) {
 			return []Step{{Wait: h.milliseconds(1500, 7500), Do: "signal on"}}
 		}
 	case "try":
-		if h.Memories != NobodyMoves {
-			return h.everyStick()
+		switch h.Memories {
+		case NobodyMoves:
+			return nil
+		case InTheMiddle:
+			list = h.everyStick()
+			return slices.Insert(list, len(list)/3+h.Rand.IntN(len(list)/3), Step{Wait: h.milliseconds(200, 900), Do: "signal on"})
 		}
+		return h.everyStick()
 	case "own":
-		if h.Memories == Refused {
+		switch h.Memories {
+		case Refused:
 			return append(h.home(), Step{Wait: h.milliseconds(300, 900), Do: "signal on"})
+		case BackTooSoon:
+			return h.home()
+		case InTheMiddle:
+			return append(h.home(), h.changes()...)
 		}
-		if h.Memories != BackTooSoon {
-			return append(h.home(), h.selects()...)
-		}
-		return h.home()
+		return append(h.home(), h.selects()...)
 	case "answers":
 		c, _ := h.Sheet.ByName(h.sticks()[0])
 		return append(h.move(c.Name, c.Places[0].Width, 400, 900), Step{Wait: 1500 * time.Millisecond}, h.letGo())
@@ -52,16 +61,20 @@ func (h *Operator) memory(step string) (list []Step) {
 	return list
 }
 
-// selects changes memories.
+// selects selects another memory.
 func (h *Operator) selects() []Step {
-	off := Step{Wait: h.milliseconds(500, 1500), Do: "signal off"}
 	switch h.Memories {
 	case NeverSelected:
 		return nil
 	case AnyHeard, NobodyMoves:
-		return []Step{off, {Wait: h.milliseconds(1300, 2200), Do: "signal on"}}
+		return h.changes()
 	}
-	return []Step{off}
+	return []Step{{Wait: h.milliseconds(500, 1500), Do: "signal off"}}
+}
+
+// changes has a receiver that hears any memory miss a transmitter for a moment.
+func (h *Operator) changes() []Step {
+	return []Step{{Wait: h.milliseconds(500, 1500), Do: "signal off"}, {Wait: h.milliseconds(1300, 2200), Do: "signal on"}}
 }
 
 // everyStick moves each stick to both of its ends.

@@ -21,6 +21,8 @@ type OtherMemory struct {
 	Since    unit.Time // date of the prompt
 	Left     bool
 	Returned bool
+	Leapt    bool  // many channels, while sticks were moved
+	Unheard  bool  // no transmitter was, meanwhile
 	Frames   int64 // while sticks were moved
 	Live     int64
 	Least    bus.Counts
@@ -49,6 +51,7 @@ func (m *OtherMemory) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 	if !hears(t) {
 		m.change()
+		m.Unheard = m.Unheard || m.Step == drill.ActTry
 	}
 	samples := v.Cleaned(m.Tap).Ready
 	for i := range samples {
@@ -100,6 +103,7 @@ func (m *OtherMemory) sample(s *base.CleanFrame, v *base.View) {
 	if m.Have && !s.First {
 		if leapt, _ := differ(&s.Counts, &m.Counts, v); leapt >= leapMany {
 			m.change()
+			m.Leapt = m.Leapt || m.Step == drill.ActTry
 		}
 	}
 	m.Have, m.Counts = true, s.Counts
@@ -123,7 +127,7 @@ func (m *OtherMemory) tried(s *base.CleanFrame, v *base.View) {
 
 func (m *OtherMemory) report(v *base.View, emit event.Emit) {
 	t := &v.Taps[m.Tap]
-	d := event.MemoryTriedData{Tap: t.Name, Left: m.Left, Returned: m.Returned, Frames: m.Frames, Live: m.Live}
+	d := event.MemoryTriedData{Tap: t.Name, Left: m.Left, Returned: m.Returned, Changed: m.Live > 0 && (m.Leapt || m.Unheard), Frames: m.Frames, Live: m.Live}
 	for ch := range v.Protocol.Channels {
 		if m.Frames == 0 {
 			break
