@@ -59,7 +59,9 @@ func (l *link) see(e *event.Event, b *Book) {
 	case event.ValuesStillData:
 		l.still(e, &d, b)
 	case event.ValueSpikedData:
-		l.spike(&d, span, b)
+		if !l.Phone.since(e.From) { // a radio beside the wires
+			l.spike(&d, span, b)
+		}
 	case event.FramesMissingData:
 		l.missed(e, &d, b)
 	case event.ExposureData:
@@ -97,13 +99,22 @@ func (l *link) judge(x *exposure, span event.Span, b *Book) {
 	} else {
 		l.share(&x.Air, span, b)
 	}
-	if short := lacksTime(x.Live, leastSpikes); short != "" || still != "" {
+	heard := l.heard(x, b)
+	if short := lacksTime(heard, leastSpikes); short != "" || still != "" {
 		b.unclear(FamilyLink.ID("spikes"), lacking("no channel left its value for a moment more than twice so far", short, still))
 	} else {
-		b.right(FamilyLink.ID("spikes"), fmt.Sprintf(noSpikesSeen, unit.FormatDuration(x.Live)),
-			span, map[string]int64{"heard_ns": int64(x.Live)})
+		b.right(FamilyLink.ID("spikes"), fmt.Sprintf(noSpikesSeen, unit.FormatDuration(heard)),
+			span, map[string]int64{"heard_ns": int64(heard)})
 	}
 	l.moving(x, span, b)
+}
+
+// heard is for how long a spike would have counted: time with a phone near is left out, as it is of the link.
+func (l *link) heard(x *exposure, b *Book) unit.Duration {
+	if b.sheet.HasPhone() {
+		return min(x.Live, x.Air.LinkNS)
+	}
+	return x.Live
 }
 
 func (l *link) moving(x *exposure, span event.Span, b *Book) {

@@ -1,12 +1,14 @@
 package claim_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/unit"
 )
 
@@ -206,4 +208,43 @@ func TestSpikes(t *testing.T) {
 	spikes(c, 2, 2)
 	k := c.claim("link/spikes")
 	assert.Contains(t, k.Sentence, "channel 2 left its value 3 times for a moment, last from 1500 µs to 1800 µs")
+}
+
+// Beside a phone a spike may be that one's doing: neither it nor the time counts.
+func TestSpikesBesideAPhone(t *testing.T) {
+	spike := event.ValueSpikedData{Tap: "main", Channel: 2, FromNS: 1_500_000, ToNS: 1_800_000, Frames: 2}
+	alone := func(ns unit.Duration) func(*event.ExposureData) { // of the time heard, that without a phone
+		return func(d *event.ExposureData) { d.LinkNS = ns }
+	}
+	phoned := func() *court {
+		return open(t, strings.Replace(string(sheettest.TwoSwitches()), "taps:\n", "taps:\n  phone: {kind: tilt, top: nose}\n", 1))
+	}
+	for _, x := range []struct {
+		name string
+		do   func(c *court)
+		want claim.Verdict
+	}{
+		{"it is there", func(c *court) { c.hear(event.TiltHeard, "tap:phone", event.TiltHeardData{}) }, claim.VerdictOpen},
+		{"it is gone again", func(c *court) {
+			c.hear(event.TiltHeard, "tap:phone", event.TiltHeardData{})
+			c.hear(event.TiltSilent, "tap:phone", event.TiltSilentData{})
+			c.now = c.now.Add(unit.Second)
+		}, claim.VerdictWrong},
+		{"it was never there", func(*court) {}, claim.VerdictWrong},
+	} {
+		c := phoned()
+		x.do(c)
+		for range 3 {
+			c.hear(event.ValueSpiked, "channel:2", spike)
+		}
+		assert.Equal(t, x.want, c.verdict("link/spikes"), x.name)
+	}
+	c := phoned()
+	c.watched(5*unit.Minute, alone(unit.Minute-1))
+	assert.Equal(t, "no channel left its value for a moment more than twice so far: watched for 59 s of 1:00 so far", c.claim("link/spikes").Sentence)
+	c.watched(5*unit.Minute, alone(unit.Minute))
+	assert.Equal(t, claim.VerdictRight, c.verdict("link/spikes"), c.claim("link/spikes").Sentence)
+	c = starter(t)
+	c.watched(unit.Minute, alone(0))
+	assert.Equal(t, claim.VerdictRight, c.verdict("link/spikes"), "a sheet without a phone has no such time")
 }
