@@ -36,6 +36,10 @@ func soak(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
+	begun, err := session.Folder(args[0]).Begun()
+	if err != nil {
+		return fail(recordCode(err), err)
+	}
 	out := cmd.OutOrStdout()
 	if asJSON, _ := cmd.Flags().GetBool("json"); asJSON {
 		e := json.NewEncoder(out)
@@ -46,6 +50,6 @@ func soak(cmd *cobra.Command, args []string) error {
 	if columns > 0 {
 		columns = min(columns, paragraph)
 	}
-	_, err = fmt.Fprint(out, view.Soak(s.Account, s.Model, s.WallNS, columns))
+	_, err = fmt.Fprint(out, view.Soak(s.Account, s.Model, begun.WallNS, columns))
 	return fail(exitDevice, err)
 }

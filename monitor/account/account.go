@@ -33,6 +33,10 @@ type Account struct {
 	Stopped    unit.Duration // nothing was listened to: the program did not run,
 	Stalled    unit.Duration // the computer stood still,
 	Unrecorded unit.Duration // or it was, and the recording lacks it
+	Breaks     []state.SoakBreak
+
+	ClockSteps int64
+	Clock      []state.ClockStep
 
 	Phone   bool // a phone is at the model, as somebody said
 	Felt    bool // and as it says itself: it tells how it lies
@@ -76,6 +80,7 @@ type Tap struct {
 	Most   unit.Duration // the longest outage
 
 	Spikes, Silences, Late, Unplugs, Failsafes int64
+	Away                                       []state.PortAway
 
 	Strip   strip
 	Outputs outputs // of servo leads
@@ -115,7 +120,7 @@ func (a *Account) See(o *event.Observation, v *base.View, emit event.Emit) {
 // port takes that the port of a tap was opened, or is gone.
 func (a *Account) port(o *event.Observation, v *base.View) {
 	if o.Kind == event.InputTapUp {
-		a.Taps[o.Tap].plug(a, &v.Taps[o.Tap])
+		a.Taps[o.Tap].plug(o.At, a, &v.Taps[o.Tap])
 	} else {
 		a.Taps[o.Tap].unplug(o.At)
 	}
@@ -185,7 +190,7 @@ func (a *Account) fit(at unit.Time, v *base.View) {
 
 // resume goes on behind a time in which the program did not run.
 func (a *Account) resume(at unit.Time, v *base.View) {
-	a.Stopped += at.Sub(a.Until)
+	a.broke(at, stopped)
 	a.leaveOff(at, v)
 	a.Resumed, a.Running = true, true
 	for i := range a.Taps {
@@ -210,7 +215,7 @@ func (a *Account) gap(o *event.Observation, v *base.View) {
 	var g event.RecordingGapInput
 	_ = json.Unmarshal(o.Data, &g) // recordings are checked where they are read
 	if g.Ended {
-		a.Unrecorded += o.At.Sub(a.Until)
+		a.broke(o.At, unrecorded)
 		for i := range a.Taps {
 			a.Taps[i].Outputs.unheard()
 		}
@@ -234,7 +239,7 @@ func (a *Account) Listened(o *event.Observation) bool {
 //	counted  ======|---------- Stalled ------|====
 //	                                         ^ Awake
 func (a *Account) Stood(at unit.Time, v *base.View) {
-	a.Stalled += at.Sub(a.Until)
+	a.broke(at, stalled)
 	a.leaveOff(at, v)
 	a.Awake = at
 }

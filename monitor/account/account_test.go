@@ -123,6 +123,12 @@ func TestAQuietRun(t *testing.T) {
 	assert.EqualValues(t, 20, tap.NextHours)
 	// 20 × 3.788419 h are 75 h 46 min 6.1 s.
 	assert.Equal(t, 75*hour+46*unit.Minute+7*unit.Second-tap.LiveNS, tap.NextNS)
+	// 50 and 100 × 3.788419 h are 189 h 25 min 15.4 s and 378 h 50 min 30.8 s.
+	require.Len(t, tap.Ahead, 6)
+	assert.Equal(t, state.SoakClaim{Hours: 20, RemainingNS: tap.NextNS}, tap.Ahead[0])
+	assert.Equal(t, state.SoakClaim{Hours: 50, RemainingNS: 189*hour + 25*unit.Minute + 16*unit.Second - tap.LiveNS}, tap.Ahead[1])
+	assert.Equal(t, []string{"main: 35 h 46 min more of a live link without an outage would prove: occasions no more often than once in 20 h; " +
+		"149 h more: once in 50 h; 338 h more: once in 100 h"}, account.More(s, 2))
 	assert.Empty(t, r.events, "no sheet with limits, no goal")
 	assert.EqualValues(t, 40*3600*100, tap.Frames)
 	assert.Len(t, tap.Strip, 41, "an hour each, and the border")
@@ -429,6 +435,7 @@ func TestLimits(t *testing.T) {
 	assert.Len(t, r.events, 37, "each hour")
 	assert.Equal(t, 9*hour, last(r).OneInNS)
 	assert.EqualValues(t, 10, r.shown().Taps[0].NextHours, "the sheet's limit is what is waited for")
+	assert.EqualValues(t, 20, r.shown().Taps[0].Ahead[1].Hours, "and then what is above it")
 	r.goOn(hour, 100, 0)
 	assert.Equal(t, 10*hour, last(r).OneInNS, "38 h / 3.788419 is 10.03")
 
@@ -575,7 +582,7 @@ func TestTimeBehindALeapIsNamed(t *testing.T) {
 		assert.Equal(t, 2*unit.Minute, s.Taps[0].DoubtedNS)
 		assert.Equal(t, unit.Minute-unit.Second, s.Taps[0].LiveNS)
 		assert.Contains(t, s.NotProven, x.says)
-		assert.Contains(t, account.Watched(s)[0], "2 min behind a leap of many channels")
+		assert.Contains(t, account.Watched(s, seconds)[0], "2 min behind a leap of many channels")
 		r.v.Taps[1].Signal = event.SignalFailsafe // flags say whose they are
 		r.goOn(unit.Minute, 100, 0)
 		assert.Equal(t, 2*unit.Minute, r.shown().Taps[0].DoubtedNS)

@@ -11,10 +11,12 @@ import (
 func (a *Account) Hear(e *event.Event, v *base.View, emit event.Emit) {
 	a.shown = nil
 	switch d := e.Data.(type) {
+	case event.ClockData:
+		a.clockSet(e, &d)
 	case event.SilentData:
 		a.anySilent(e, v)
 	case event.OutputBackData:
-		a.outputBack(e, v, emit)
+		a.outputBack(e, &d, v, emit)
 	case event.BoardHeardData:
 		a.onBoard(true)
 	case event.BoardLostData:

@@ -32,6 +32,9 @@ type outputs struct {
 	Fell   []int // in the silence under way
 	First  unit.Time
 	Latest unit.Time // onsets in it
+	Over   unit.Time // the latest end of an output's silence in it, 0: none
+
+	Onsets event.ByOutput[onset] // of the latest silence of each
 
 	Stands event.ByOutput[stand]
 	Left   unit.Time
@@ -46,6 +49,12 @@ type stand struct {
 	Since  unit.Time
 }
 
+// onset is when an output fell silent.
+type onset struct {
+	Output int
+	At     unit.Time
+}
+
 // condition is that of a tap on leads whose port is open.
 func (u *outputs) condition() condition {
 	switch {
@@ -58,7 +67,9 @@ func (u *outputs) condition() condition {
 }
 
 // unheard is where nobody can say which outputs go on.
-func (u *outputs) unheard() { u.Now, u.Silent, u.Stands = nil, nil, event.ByOutput[stand]{} }
+func (u *outputs) unheard() {
+	u.Now, u.Silent, u.Stands, u.Onsets = nil, nil, event.ByOutput[stand]{}, event.ByOutput[onset]{}
+}
 
 // anew begins the account anew: outputs that are silent were perhaps unplugged for good.
 func (u *outputs) anew() outputs {
@@ -107,8 +118,9 @@ func (a *Account) outputSilent(e *event.Event) {
 	}
 	u := &t.Outputs
 	u.Now, u.Silent = without(u.Now, n), with(u.Silent, n)
+	u.begins(n, e.From)
 	if !t.Gone.Open {
-		u.Fell, u.First, u.Latest = nil, e.From, e.From
+		u.Fell, u.First, u.Latest, u.Over = nil, e.From, e.From, 0
 		t.begin(e.From, silent, a)
 	}
 	u.Fell = with(u.Fell, n)
@@ -119,8 +131,43 @@ func (a *Account) outputSilent(e *event.Event) {
 	}
 }
 
+func (u *outputs) begins(n int, at unit.Time) {
+	if o := u.Onsets.Of(n); o != nil {
+		o.At = at
+		return
+	}
+	u.Onsets.Add(n, onset{n, at})
+}
+
+// lasted is from when to when an output that is back was silent. How long that was the board's clock
+// says: what was read late, in one lump, may all have the date of the reading.
+//
+//	board   | |          | |        silent for 0.42 s by its clock
+//	dates                     ||||  all read here
+//	          |<- 0.42 ->|  so much before the date is the earliest that it may have begun
+func (u *outputs) lasted(n int, at unit.Time, silent unit.Duration) (from, to unit.Time) {
+	o := u.Onsets.Of(n)
+	if o == nil || silent == 0 {
+		return at, at
+	}
+	to = min(o.At.Add(silent), at)
+	return to.Add(-silent), to
+}
+
+// lengthen has a silence under way be as long as the board's clock says that one of its outputs was.
+func (t *Tap) lengthen(n int, at unit.Time, silent unit.Duration) {
+	from, to := t.Outputs.lasted(n, at, silent)
+	if g := &t.Gone; g.Open && g.Left == 0 {
+		if from < g.From && !g.Aside {
+			t.takeBack(g.From.Sub(from))
+		}
+		g.From = min(g.From, from)
+		t.Outputs.Over = max(t.Outputs.Over, to)
+	}
+}
+
 // outputBack takes an output whose pulses come, for the first time or again.
-func (a *Account) outputBack(e *event.Event, v *base.View, emit event.Emit) {
+func (a *Account) outputBack(e *event.Event, d *event.OutputBackData, v *base.View, emit event.Emit) {
 	t := a.leads()
 	n, ok := event.AboutOutput.Number(e.About)
 	if t == nil || !ok {
@@ -128,6 +175,7 @@ func (a *Account) outputBack(e *event.Event, v *base.View, emit event.Emit) {
 	}
 	u := &t.Outputs
 	u.Heard, u.Now, u.Silent = with(u.Heard, n), with(u.Now, n), without(u.Silent, n)
+	t.lengthen(n, e.From, d.SilentNS)
 	if !t.Gone.Open || len(u.Now) < len(u.Heard) {
 		return
 	}
@@ -135,7 +183,19 @@ func (a *Account) outputBack(e *event.Event, v *base.View, emit event.Emit) {
 		t.Gone.Cause = restart
 	}
 	a.pass(e.At, v)
+	if u.Over != 0 {
+		t.readLater(e.From.Sub(u.Over))
+		a.over(a.tapOf(t), u.Over, v, emit)
+		return
+	}
 	a.over(a.tapOf(t), e.From, v, emit)
+}
+
+// readLater gives back time of an outage in which pulses came that were read behind it.
+func (t *Tap) readLater(d unit.Duration) {
+	d = min(d, t.Times[outage])
+	t.Times[outage] -= d
+	t.Times[waiting] += d
 }
 
 // onBoard takes that lines of the board come, or do no more.

@@ -189,6 +189,38 @@ func TestSilencesOfOutputs(t *testing.T) {
 	}
 }
 
+// How long a silence was the board's clock says, whatever the computer read late.
+func TestHowLongASilenceOfOutputsWas(t *testing.T) {
+	const lasted = 420 * unit.Millisecond
+	for name, c := range map[string]struct {
+		read      unit.Duration // the pulse behind the silence was dated so long after the one before it
+		from, out unit.Duration // the silence as it is counted, from where the latest second began, and time in it
+	}{
+		"on time":               {lasted, 0, 420 * unit.Millisecond},
+		"all in one lump":       {0, -lasted, lasted},
+		"its end was read late": {3 * unit.Second, 0, lasted},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := newLeadsRig(t, "")
+			r.rest(unit.Minute)
+			began := r.now
+			r.silent(began, 1)
+			r.now = r.now.Add(c.read)
+			r.hear(event.OutputBack, event.AboutOutput.Numbered(1), event.OutputBackData{SilentNS: lasted})
+			got := r.leads()
+			require.Len(t, got.Latest, 1)
+			one := got.Latest[0]
+			assert.Equal(t, lasted, one.ToNS.Sub(one.FromNS))
+			assert.Equal(t, began.Add(c.from), one.FromNS)
+			assert.Equal(t, lasted, got.LongestNS)
+			assert.Equal(t, c.out, got.OutageNS)
+			r.see(event.InputBeat, nil)
+			s := r.shown()
+			assert.Equal(t, s.UntilNS.Sub(s.SinceNS), s.Taps[0].LiveNS+s.Taps[0].OutageNS+s.Taps[0].WaitingNS+s.StalledNS, "the times add up")
+		})
+	}
+}
+
 func TestTimeOfLeadsThatCountsForNothing(t *testing.T) {
 	r := newLeadsRig(t, "")
 	r.rest(hour)
@@ -222,7 +254,7 @@ func TestTimeOfLeadsThatCountsForNothing(t *testing.T) {
 	r.rest(unit.Minute)
 	assert.Positive(t, r.leads().GoneSinceNS)
 	assert.Equal(t, []int{2}, r.leads().Leads.Silent)
-	assert.Contains(t, account.More(r.shown()), "leads: output 2 must come back first")
+	assert.Contains(t, account.More(r.shown(), 0), "leads: output 2 must come back first")
 	happened := strings.Join(account.Happened(r.shown(), func(unit.Time) string { return "then" }), "\n")
 	assert.Contains(t, happened, "leads: no silence of an output that is over\n")
 	assert.Contains(t, happened, "leads: then: output 2 went and did not come back\n")

@@ -27,13 +27,13 @@ func Declared(a *state.Account) (lines []string) {
 	return lines
 }
 
-// Watched says for how long a run was watched, and for how long it was not.
-func Watched(a *state.Account) (lines []string) {
+// Watched says for how long a run was watched, and for how long and when it was not; date writes an instant.
+func Watched(a *state.Account, date func(unit.Time) string) (lines []string) {
 	for i := range a.Taps {
 		lines = append(lines, watched(&a.Taps[i]))
 	}
 	if not := NotWatched(a); not > 0 {
-		lines = append(lines, "not watched for "+unit.FormatSpan(not))
+		lines = append(lines, "not watched for "+unit.FormatSpan(not)+breaks(a, date))
 	}
 	return lines
 }
@@ -55,7 +55,7 @@ func watched(t *state.TapAccount) string {
 		{t.PhoneNS, "with a phone at the model"}, {t.DrillNS, "in drills"},
 		{t.DoubtedNS, "behind a leap of many channels"},
 	} {
-		if x.d > 0 {
+		if x.d >= unit.Second {
 			parts = append(parts, unit.FormatSpan(x.d)+" "+x.what)
 		}
 	}
@@ -75,7 +75,9 @@ func Happened(a *state.Account, date func(unit.Time) string) (lines []string) {
 		t := &a.Taps[i]
 		lines = append(lines, outages(t))
 		lines = append(lines, counts(t)...)
-		lines = append(lines, Latest(t, date)...)
+		for _, one := range Latest(t, date) {
+			lines = append(lines, t.Name+": "+one)
+		}
 		if t.GoneSinceNS >= 0 {
 			lines = append(lines, fmt.Sprintf("%s: %s: %s went and did not come back", t.Name, date(t.GoneSinceNS), whatGoes(t)))
 		}
@@ -87,7 +89,7 @@ func Happened(a *state.Account, date func(unit.Time) string) (lines []string) {
 	if a.Dips > 0 {
 		lines = append(lines, fmt.Sprintf("bus and leads fell silent in step %s: look at the supply", text.Times(a.Dips)))
 	}
-	return lines
+	return append(lines, Interruptions(a, date)...)
 }
 
 // whatGoes is what an outage takes away.
@@ -179,8 +181,18 @@ func WorstHour(t *state.TapAccount, date func(unit.Time) string) string {
 		text.Count(h.Outages), text.Count(h.Silences), text.Count(h.Missed), text.Count(h.Frames))
 }
 
-// More says for how long a run must go on to prove more, and how its goal stands.
-func More(a *state.Account) (lines []string) {
+// ahead says what the next few claims behind the next take.
+func ahead(t *state.TapAccount, few int) string {
+	s := ""
+	for i := 1; i <= few && i < len(t.Ahead); i++ {
+		s += fmt.Sprintf("; %s more: once in %d h", unit.FormatSpan(t.Ahead[i].RemainingNS), t.Ahead[i].Hours)
+	}
+	return s
+}
+
+// More says for how long a run must go on to prove more, the next claim and so few behind it, and how
+// its goal stands.
+func More(a *state.Account, few int) (lines []string) {
 	for i := range a.Taps {
 		t := &a.Taps[i]
 		switch {
@@ -188,10 +200,10 @@ func More(a *state.Account) (lines []string) {
 			lines = append(lines, t.Name+": "+whatGoes(t)+" must come back first")
 		case t.NextHours > 0 && t.Leads != nil:
 			lines = append(lines, fmt.Sprintf("%s: %s more of pulses on all outputs without a silence would prove: occasions no more often than once in %d h", t.Name,
-				unit.FormatSpan(t.NextNS), t.NextHours))
+				unit.FormatSpan(t.NextNS), t.NextHours)+ahead(t, few))
 		case t.NextHours > 0:
 			lines = append(lines, fmt.Sprintf("%s: %s more of a live link without an outage would prove: occasions no more often than once in %d h", t.Name,
-				unit.FormatSpan(t.NextNS), t.NextHours))
+				unit.FormatSpan(t.NextNS), t.NextHours)+ahead(t, few))
 		}
 	}
 	if g := a.Goal; g != nil && g.ReachedNS < 0 {

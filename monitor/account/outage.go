@@ -188,7 +188,8 @@ func (t *Tap) silentFor(at unit.Time, v *base.View, tap uint8, aside bool) {
 }
 
 // plug is for a port that is open.
-func (t *Tap) plug(a *Account, w *base.Tap) {
+func (t *Tap) plug(at unit.Time, a *Account, w *base.Tap) {
+	t.cameBack(at)
 	t.Up, t.Heard, t.Told = true, false, told{}
 	t.Was = t.condition(a, w)
 }
@@ -196,7 +197,7 @@ func (t *Tap) plug(a *Account, w *base.Tap) {
 // unplug is for a port that went away. A silence just before was the cable's.
 func (t *Tap) unplug(at unit.Time) {
 	t.Up = false
-	t.Unplugs++
+	t.went(at)
 	g := &t.Gone
 	if t.Bus && g.Open && g.Cause == silent && at.Sub(g.From) <= pulledOut {
 		*g = gone{}
@@ -224,9 +225,6 @@ func (a *Account) over(tap uint8, at unit.Time, v *base.View, emit event.Emit) {
 	a.enter(tap, one, g.Cause, v, emit)
 }
 
-// mostLatest is how many outages are kept one by one.
-const mostLatest = 20
-
 // enter counts an outage.
 func (a *Account) enter(tap uint8, one state.SoakOutage, by cause, v *base.View, emit event.Emit) {
 	t := &a.Taps[tap]
@@ -234,9 +232,7 @@ func (a *Account) enter(tap uint8, one state.SoakOutage, by cause, v *base.View,
 	t.Ended = one.ToNS
 	t.Causes[by]++
 	t.Most = max(t.Most, one.ToNS.Sub(one.FromNS))
-	if t.Latest = append(t.Latest, one); len(t.Latest) > mostLatest {
-		t.Latest = append(t.Latest[:0], t.Latest[1:]...)
-	}
+	t.Latest = keepLatest(t.Latest, one)
 	h := t.Strip.at(a.Until.Sub(a.Since))
 	h.Outages++
 	if by == restart {

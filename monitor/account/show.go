@@ -20,6 +20,7 @@ func (a *Account) Show(v *base.View) *state.Account {
 	}
 	s := &state.Account{
 		SinceNS: a.Since, UntilNS: a.Until, StoppedNS: a.Stopped, StalledNS: a.Stalled, UnrecordedNS: a.Unrecorded,
+		Breaks: append([]state.SoakBreak{}, a.Breaks...), ClockSteps: a.ClockSteps, Clock: append([]state.ClockStep{}, a.Clock...),
 		Conditions: ConditionsOf(a.sheet), Taps: []state.TapAccount{}, Rests: []state.Rest{}, Dips: a.Dips.Count,
 	}
 	for i := 1; i < len(a.Taps); i++ {
@@ -54,6 +55,7 @@ func (a *Account) showTap(t *Tap) state.TapAccount {
 		UnpluggedNS: t.Times[unplugged], PhoneNS: t.Times[phone], DrillNS: t.Times[drilling], DoubtedNS: t.Times[doubted],
 		Frames: m.Frames, Missed: m.Missed, MissedRuns: m.Runs, RunLengths: m.Lengths, LongestRun: m.Longest,
 		GapFrames: m.GapFrames, DamageRuns: m.DamageRuns, Spikes: t.Spikes, Silences: t.Silences, Late: t.Late, Unplugs: t.Unplugs,
+		Away:      append([]state.PortAway{}, t.Away...),
 		Failsafes: t.Failsafes, Restarts: t.Causes[restart], Outages: t.Over.N, Causes: t.Causes, Occasions: t.Over.Occasions, LongestNS: t.Most,
 		Latest: append([]state.SoakOutage{}, t.Latest...), GoneSinceNS: -1, Heartbeat: a.sheet.Heartbeat != nil,
 		StripNS: t.Strip.Width, Strip: append([]state.SoakHour{}, t.Strip.Hours...), Worst: t.Strip.worst(),
@@ -70,9 +72,12 @@ func (a *Account) showTap(t *Tap) state.TapAccount {
 	}
 	over := t.withLast(a.Until)
 	s.OneInHours = over.HoursPerOccasion(s.LiveNS)
-	s.NextHours = a.next(s.OneInHours)
-	if s.NextHours > 0 {
-		s.NextNS = over.StillToRun(s.LiveNS, s.NextHours)
+	s.Ahead = []state.SoakClaim{}
+	for _, hours := range a.ahead(s.OneInHours) {
+		s.Ahead = append(s.Ahead, state.SoakClaim{Hours: hours, RemainingNS: over.StillToRun(s.LiveNS, hours)})
+	}
+	if len(s.Ahead) > 0 {
+		s.NextHours, s.NextNS = s.Ahead[0].Hours, s.Ahead[0].RemainingNS
 	}
 	return s
 }
@@ -80,19 +85,20 @@ func (a *Account) showTap(t *Tap) state.TapAccount {
 // worthwhile are claims that somebody waits for, hours to an occasion.
 var worthwhile = []int64{1, 2, 5, 10, 20, 50, 100, 200, 500, 1000}
 
-// next is the next claim that is worth waiting for: the sheet's limit, then those above.
-func (a *Account) next(have int64) int64 {
+// ahead are the claims that are worth waiting for where one in so many hours is borne out: the sheet's limit
+// first, where that is not reached, then those above.
+func (a *Account) ahead(have int64) (list []int64) {
 	if a.sheet.Soak != nil {
 		if want := int64((a.sheet.Soak.OneIn + hour - 1) / hour); have < want {
-			return want
+			list, have = append(list, want), want
 		}
 	}
 	for _, h := range worthwhile {
 		if h > have {
-			return h
+			list = append(list, h)
 		}
 	}
-	return 0
+	return list
 }
 
 func (r *Rest) show(slot unit.Duration) state.Rest {

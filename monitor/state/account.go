@@ -12,6 +12,10 @@ type Account struct {
 	StoppedNS    unit.Duration `json:"stopped_ns"`    // the program did not run
 	StalledNS    unit.Duration `json:"stalled_ns"`    // the computer stood still
 	UnrecordedNS unit.Duration `json:"unrecorded_ns"` // it listened, and the recording lacks it
+	Breaks       []SoakBreak   `json:"breaks"`        // the latest 20 of them, oldest first
+
+	ClockSteps int64       `json:"clock_steps"` // how often the computer's clock was set
+	Clock      []ClockStep `json:"clock"`       // the latest 20 of them, oldest first
 
 	Conditions []SoakCondition `json:"conditions"` // as the sheet declares them, those that it leaves out too
 	Taps       []TapAccount    `json:"taps"`       // of each bus, in the order of the taps; of the servo leads where no bus was listened to
@@ -64,6 +68,7 @@ type TapAccount struct {
 	Silences    int64                           `json:"silences"`        // the bus fell silent, for however long
 	Late        int64                           `json:"late"`            // frames were read late: a hiccup of adapter or computer
 	Unplugs     int64                           `json:"unplugs"`         // the port went away
+	Away        []PortAway                      `json:"away"`            // the latest 20 times that it did, oldest first
 	Failsafes   int64                           `json:"failsafes"`       // the receiver set its failsafe flag
 	Restarts    int64                           `json:"restarts"`        // outages that look like a receiver that began anew
 	Outages     int64                           `json:"outages"`         // that were over, the signal was back
@@ -77,6 +82,7 @@ type TapAccount struct {
 	OneInHours int64         `json:"one_in_hours"` // on average at most one occasion in so many hours, 95 % sure; 0: nothing to claim yet
 	NextHours  int64         `json:"next_hours"`   // the next that is worth a claim; 0: there is none
 	NextNS     unit.Duration `json:"next_ns"`      // until then, without a further occasion
+	Ahead      []SoakClaim   `json:"ahead"`        // that one, and those behind it
 
 	StripNS unit.Duration `json:"strip_ns"` // how long each of these is
 	Strip   []SoakHour    `json:"strip"`    // from the beginning of the session
@@ -106,6 +112,35 @@ type SoakOutage struct {
 	Unseen bool      `json:"unseen,omitempty"` // its end was not watched: it may have been longer
 	// Outputs are those that fell silent in a silence of servo leads.
 	Outputs []int `json:"outputs,omitempty"`
+}
+
+// SoakClaim is a claim that a run may go on to bear out.
+type SoakClaim struct {
+	Hours       int64         `json:"hours"`        // on average at most one occasion in so many
+	RemainingNS unit.Duration `json:"remaining_ns"` // live time until then, without a further occasion
+}
+
+// SoakBreak is a time in which nobody listened.
+type SoakBreak struct {
+	FromNS unit.Time `json:"from_ns"`
+	ToNS   unit.Time `json:"to_ns"`
+	Why    string    `json:"why"` // one of BreakReasons
+}
+
+// BreakReasons are why nobody listened: the program did not run, the computer stood still, or the recording
+// lacks it.
+var BreakReasons = [...]string{"stopped", "stalled", "unrecorded"}
+
+// PortAway is a time in which the port of a tap was gone.
+type PortAway struct {
+	FromNS unit.Time `json:"from_ns"`
+	BackNS unit.Time `json:"back_ns"` // -1: it is not back
+}
+
+// ClockStep is a time at which the computer's clock was set.
+type ClockStep struct {
+	AtNS   unit.Time     `json:"at_ns"`
+	StepNS unit.Duration `json:"step_ns"` // forward is positive
 }
 
 // SoakHour is one piece of the strip of the days.

@@ -6,11 +6,16 @@ import (
 	"strings"
 
 	"benchproof.example/monitor/account"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/unit"
 )
+
+// atRest is what a long run wants of what is on the bench.
+const atRest = "Outputs rest: the stabiliser is off, or in a mode in which they do. No phone beside transmitter or receiver: say when one comes " +
+	"and goes, benchproof mark \"" + event.PhoneMark + "\" and \"" + event.PhoneAwayMark + "\""
 
 // LongRunBegins is said at the start of a long run: the goal, "" where there is none, under
 // what it is done, and what to mind.
@@ -35,7 +40,7 @@ func LongRunBegins(sh *sheet.Sheet, goal string) []string {
 		lines = append(lines, "not declared, and what it proves holds for one of each alone: "+strings.Join(not, ", ")+
 			"; the sheet's section soak is for that")
 	}
-	return append(lines, account.Cautions...)
+	return append(append(lines, atRest), account.Cautions...)
 }
 
 // LongRunEnds is how a long run stands, at the end of a sitting: what it counts, what is
@@ -58,5 +63,5 @@ func LongRunEnds(s *state.State) []string {
 	if len(proven) == 0 {
 		proven = []string{"Nothing is proven yet."}
 	}
-	return slices.Concat(lines, proven, account.More(a))
+	return slices.Concat(lines, proven, account.More(a, ahead))
 }

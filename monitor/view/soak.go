@@ -11,6 +11,9 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// ahead is how many claims behind the next are said.
+const ahead = 2
+
 // Soak is the account of a long run as the builder reads it: under what it was done, how
 // long it was watched, what happened, what that proves and what not, and what to mind in
 // the next. wall is Unix ns at bench time 0. Lines are wrapped to the columns, 0: not at all.
@@ -20,14 +23,14 @@ func Soak(a *state.Account, model string, wall int64, columns int) string {
 	line := func(format string, args ...any) {
 		b.WriteString(Hang("  ", text.Printable(fmt.Sprintf(format, args...)), columns) + "\n")
 	}
-	fmt.Fprintf(&b, "%s, from %s, %s\n", text.Printable(model), dateOf(wall, a.SinceNS), unit.FormatSpan(a.UntilNS.Sub(a.SinceNS)))
+	fmt.Fprintf(&b, "%s, from %s, %s; times are UTC\n", text.Printable(model), dateOf(wall, a.SinceNS), unit.FormatSpan(a.UntilNS.Sub(a.SinceNS)))
 	date := func(t unit.Time) string { return dateOf(wall, t) }
 	section(title, line, "Under what it was done", account.Declared(a), "")
-	section(title, line, "How long it was watched", account.Watched(a), "nothing was listened to")
+	section(title, line, "How long it was watched", account.Watched(a, date), "nothing was listened to")
 	section(title, line, "What happened", account.Happened(a, date), "nothing that counts")
 	section(title, line, "What is proven", a.Proven, "nothing yet")
 	section(title, line, "What is not proven", a.NotProven, "")
-	section(title, line, "What would prove more", account.More(a), "nothing that is worth waiting for")
+	section(title, line, "What would prove more", account.More(a, ahead), "nothing that is worth waiting for")
 	section(title, line, "Before you leave it alone", account.Cautions, "")
 	words := []string{}
 	for _, w := range account.Words(a) {

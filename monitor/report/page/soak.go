@@ -114,7 +114,7 @@ func newSoakPage(r *record.Record, s *sheet.Sheet) *soakPage {
 	if t.Leads != nil {
 		room += leadsLines
 	}
-	if more := account.More(a); len(more) > 0 {
+	if more := account.More(a, 0); len(more) > 0 {
 		p.More = stop(shorten(strings.Join(more, "; "), mostSoakText))
 		room -= linesOf(p.More, wideLine) - 1
 	}
@@ -125,7 +125,7 @@ func newSoakPage(r *record.Record, s *sheet.Sheet) *soakPage {
 	p.Declared = stop(strings.Join(declared, "; "))
 	room -= linesOf(p.Declared, wideLine) - 2
 	left := 0
-	p.Watched, left = newCutList(account.Watched(a), mostWatched, wideLine, 1)
+	p.Watched, left = newCutList(account.Watched(a, date), mostWatched, wideLine, 1)
 	room -= mostWatched - left - 2
 	proven := min(mostProven, max(leastProven, room-leastBehind))
 	p.Proven, left = newCutList(a.Proven, proven, boldLine, 0)
@@ -163,9 +163,10 @@ func inPrint(a *state.Account, date func(unit.Time) string) []string {
 		}
 		t.Latest = nil
 		t.WorstHour = nil // it is drawn
+		t.Away = nil
 	}
-	few.Rests = nil // when things happened comes before how still outputs stood
-	return slices.Concat(account.Happened(&few, date), latest, account.RestsOfLeads(a))
+	few.Rests, few.Clock = nil, nil // when things happened comes before how still outputs stood
+	return slices.Concat(account.Happened(&few, date), latest, account.Interruptions(a, date), account.RestsOfLeads(a))
 }
 
 // wallOf is bench time as a date with its year.
