@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -70,7 +69,7 @@ func printComparison(cmd *cobra.Command, c *compare.Comparison) error {
 		return e.Encode(c)
 	}
 	_, err := fmt.Fprintf(out, "%s: %s, then %s\n", c.Model, page.FormatDate(c.Then.Begun), page.FormatDate(c.Now.Begun))
-	for _, line := range slices.Concat(page.Differences(c), c.Walk.Sentences()) {
+	for _, line := range page.Differences(c) {
 		_, printed := fmt.Fprintln(out, "  "+line)
 		err = errors.Join(err, printed)
 	}

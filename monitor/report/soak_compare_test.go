@@ -37,10 +37,10 @@ func TestTwoLongRuns(t *testing.T) {
 	assert.True(t, s.Taps[0].ShareDiffers)
 	assert.Contains(t, words, "it differs from that session", "never more than that, from two")
 	assert.NotContains(t, words, "MORE")
-	assert.Contains(t, words, "outages 0 on occasions: 0 in 9 h 59 min then, 0 on occasions: 0 in 9 h 59 min now")
-	assert.Contains(t, words, "proven on average no more often than once in 2 h (95 % sure) then")
-	assert.True(t, strings.HasPrefix(words, "Long run, NOT like with like, as far as is declared: transmitter's supply: not declared then, not declared now"),
-		"like with like comes first: %s", words)
+	assert.Contains(t, words, "Long run, main: outages: none in 9 h 59 min then, none in 9 h 59 min now\n")
+	assert.Contains(t, words, "Long run, main: proven: on average no more often than once in 2 h (95 % sure) then")
+	assert.True(t, strings.HasPrefix(words, "Long run, not known to be like with like, since neither session declares it: transmitter's supply, "+
+		"transmitter's idle alarm or switch-off\n"), "like with like comes first: %s", words)
 
 	s, _ = differences(t, many, few)
 	assert.True(t, s.Taps[0].ShareDiffers, "less differs, too")
@@ -52,11 +52,22 @@ func TestTwoLongRuns(t *testing.T) {
 
 	_, words = differences(t, few, soaked(t, r, declared, func(r *soakRun) { r.goOn(hour+2*unit.Minute, 20) }))
 	assert.Contains(t, words, "(95 % sure) then, nothing now", "an hour is too short to prove one")
+	assert.NotContains(t, words, "A higher count")
+
+	_, words = differences(t, few, soaked(t, r, declared, func(r *soakRun) {
+		r.goOn(9*hour, 20)
+		r.lose(unit.Second)
+		r.goOn(hour, 20)
+		r.signal(1, false)
+		r.goOn(unit.Minute, 0)
+	}))
+	assert.Contains(t, words, "outages: none in 9 h 59 min then, 1 (occasions: 1) in 9 h 59 min, and then the signal went and did not come back, now. A higher count")
 
 	s, words = differences(t, few, soaked(t, r, "soak: {distance: 9 m, mode: off}\n", missing(20)))
 	require.NotEmpty(t, s.Unlike)
 	assert.Equal(t, compare.Edit{Path: "distance", Then: "3 m", Now: "9 m"}, s.Unlike[0])
-	assert.Contains(t, strings.Split(words, "\n")[0], "distance: 3 m then, 9 m now")
+	assert.Equal(t, "Long run, NOT like with like: distance: 3 m then, 9 m now", strings.Split(words, "\n")[0])
+	assert.Contains(t, words, "Long run, not known to be like with like: outputs: unplugged then, not declared now")
 
 	_, words = differences(t, few, soaked(t, r, declared, missing(0)))
 	assert.Contains(t, words, "too few runs of missed frames for a share with its doubt, so nothing is said")
@@ -77,11 +88,15 @@ func TestALongRunAgainstEarlierOnes(t *testing.T) {
 	s, words := differences(t, earlier[0], now, earlier[0], earlier[1], elsewhere, r)
 	assert.Nil(t, s.Taps[0].Earlier, "two are too few, and one elsewhere is none of them")
 	assert.NotContains(t, words, "MORE")
+	bare := soaked(t, r, "", missing(80))
+	s, _ = differences(t, bare, bare, soaked(t, r, "", missing(20)), soaked(t, r, "", missing(22)), soaked(t, r, "", missing(18)))
+	assert.Nil(t, s.Taps[0].Earlier, "where nothing is declared nobody knows whether they are alike")
 	s, words = differences(t, earlier[0], now, append(earlier, elsewhere)...)
 	require.NotNil(t, s.Taps[0].Earlier)
 	assert.Equal(t, 3, s.Taps[0].Earlier.Sessions)
 	assert.True(t, s.Taps[0].Earlier.Worse())
 	assert.Contains(t, words, "MORE than in 3 earlier sessions that declare the same")
+	assert.Contains(t, words, "In all: no claim got worse, but more was missed on the air by main than in 3 earlier long runs. ")
 	s, words = differences(t, earlier[0], soaked(t, r, declared, missing(21)), earlier...)
 	assert.False(t, s.Taps[0].Earlier.Worse())
 	assert.Contains(t, words, "no more than 3 earlier sessions that declare the same lead one to expect")

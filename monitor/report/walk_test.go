@@ -1,6 +1,7 @@
 package report_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,6 +10,7 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/report/compare"
+	"benchproof.example/monitor/report/page"
 	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/unit"
 )
@@ -139,6 +141,21 @@ func TestWorseWantsThreeEarlierWalks(t *testing.T) {
 	assert.Equal(t, []string{"range walk, mark 10 m: 13.98 % missed, WORSE than in 3 earlier walks"}, against(at(40), []*record.Record{at(2), at(3), at(2)}))
 	assert.Equal(t, []string{"range walk, mark 10 m: 1.04 % missed, no more than in 3 earlier walks may have by chance"},
 		against(at(3), []*record.Record{at(2), at(3), at(2)}))
+
+	way, silent := at(40), at(40)
+	way.Walks[0].Marks[0].Way = true
+	silent.Walks[0].Marks[0].NoneNS = 1
+	for _, untold := range []*record.Record{way, silent} {
+		assert.Empty(t, against(untold, []*record.Record{at(2), at(3), at(2)}), "what can't be compared with one can't be with three")
+		assert.Empty(t, against(at(40), []*record.Record{at(2), at(3), untold}))
+	}
+	c, err := compare.Compare("then", at(2), "now", at(40))
+	require.NoError(t, err)
+	c.Walk.Against(at(40), []*record.Record{at(2), at(3), at(2)})
+	assert.Equal(t, []string{"more was missed on the range walk than in earlier ones, at 10 m"}, c.MoreMissed())
+	words := strings.Join(page.Differences(c), "\n")
+	assert.Contains(t, words, "In all: no claim got worse, but more was missed on the range walk than in earlier ones, at 10 m.")
+	assert.Contains(t, words, "no maker's range check")
 }
 
 // against is what earlier walks say of the marks of one.
@@ -146,4 +163,22 @@ func against(now *record.Record, earlier []*record.Record) []string {
 	var w compare.Walk
 	w.Against(now, earlier)
 	return w.Earlier
+}
+
+// The page has what was missed at each mark, how long was stood there and how long it takes, and says what it is not.
+func TestAWalkInPrint(t *testing.T) {
+	_, r, _ := smallSitting(t)
+	one := *r
+	one.Walks = walked(toldAll, map[string][]int64{"10 m": each(20, 1), "30 m": each(20, 3), "50 m": each(20, 0)}).Walks
+	marks := one.Walks[0].Marks
+	marks[0].NeedNS, marks[0].Longest, marks[0].ForNS = 80*unit.Second, 4, 40*unit.Second
+	marks[1].Way, marks[2].NoneNS = true, 2*unit.Second
+	text := printed(t, &one, nil, page.Options{})
+	words := plain(textOf(t, text[strings.Index(text, "<h3>Range walk</h3>"):]))
+	for _, want := range []string{
+		"power: reduced; heights: 1 m; antennas: upright; who: Ann", "Mark Missed Most in a row Stood Needed",
+		"10 m 0.34 % 4 40.00 s 1:20.000", "the way to the next mark is in it", "no frames for 2.00 s", "It is no maker's range check",
+	} {
+		assert.Contains(t, words, want)
+	}
 }

@@ -49,12 +49,12 @@ const (
 	TooSparse
 )
 
-// String is a sentence for people, empty where a drift is claimed.
+// String is a clause for people, empty where a drift is claimed.
 func (r Refusal) String() string {
 	return [...]string{
 		None:      "",
-		TooShort:  "Under two hours no drift can be told from noise.",
-		TooSparse: "Too little of the time was measured at rest to tell a drift.",
+		TooShort:  "under two hours no drift can be told from noise",
+		TooSparse: "too little of the time was measured at rest to tell one",
 	}[r]
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 	"time"
 
 	"benchproof.example/monitor/claim"
@@ -122,7 +123,23 @@ func Compare(thenFolder string, then *record.Record, nowFolder string, now *reco
 // is open or stale now is not worse: nothing speaks against it.
 func (c *Comparison) Worse() bool { return len(c.Worsened) > 0 }
 
-// Same reports that nothing differs.
+// MoreMissed says where more was missed on the air than in earlier sessions, in clauses; none where it was not,
+// or where too few of them are like it. No claim of the sheet says so.
+func (c *Comparison) MoreMissed() (list []string) {
+	if c.Soak != nil {
+		for i := range c.Soak.Taps {
+			if t := &c.Soak.Taps[i]; t.Earlier.Worse() {
+				list = append(list, fmt.Sprintf("more was missed on the air by %s than in %d earlier long runs", t.Name, t.Earlier.Sessions))
+			}
+		}
+	}
+	if c.Walk != nil && len(c.Walk.Worse) > 0 {
+		list = append(list, "more was missed on the range walk than in earlier ones, at "+strings.Join(c.Walk.Worse, ", "))
+	}
+	return list
+}
+
+// Same reports that nothing differs of what the sheet states.
 func (c *Comparison) Same() bool {
 	return len(c.Lost)+len(c.Gained)+len(c.Other)+len(c.Moved)+len(c.Losses)+len(c.Came)+len(c.Gone)+len(c.Sheet) == 0
 }

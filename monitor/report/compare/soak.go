@@ -3,6 +3,7 @@ package compare
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"benchproof.example/monitor/account"
 	"benchproof.example/monitor/fit/share"
@@ -41,6 +42,7 @@ type SoakSide struct {
 	Outages    int64              `json:"outages"`
 	Occasions  int64              `json:"occasions"`
 	OneInHours int64              `json:"one_in_hours"` // on average at most one occasion in so many, 95 % sure; 0: no claim
+	Gone       bool               `json:"gone"`         // at its end the signal was gone, and it did not come back
 	Frames     int64              `json:"frames"`
 	Missed     int64              `json:"missed"`
 	Share      *state.MissedShare `json:"share,omitempty"`
@@ -101,7 +103,7 @@ func tapCalled(a *state.Account, name string) *state.TapAccount {
 
 func sideOf(t *state.TapAccount) SoakSide {
 	return SoakSide{
-		LiveNS: t.LiveNS, Outages: t.Outages, Occasions: t.Occasions, OneInHours: t.OneInHours, Frames: t.Frames, Missed: t.Missed, Share: t.Share,
+		LiveNS: t.LiveNS, Outages: t.Outages, Occasions: t.Occasions, OneInHours: t.OneInHours, Gone: t.GoneSinceNS >= 0, Frames: t.Frames, Missed: t.Missed, Share: t.Share,
 	}
 }
 
@@ -130,16 +132,30 @@ func (s *Soak) Against(now *record.Record, earlier []*record.Record) {
 	}
 }
 
-// sameConditions reports that two runs declare the same.
-func sameConditions(a, b *state.Account) bool { return slices.Equal(a.Conditions, b.Conditions) }
+// sameConditions reports that two runs declare the same, and anything at all.
+func sameConditions(a, b *state.Account) bool {
+	declares := slices.ContainsFunc(b.Conditions, func(c state.SoakCondition) bool { return c.Is != "" })
+	return declares && slices.Equal(a.Conditions, b.Conditions)
+}
 
 // Sentences say what differs, and how far that may be relied upon; like with like comes first.
 func (s *Soak) Sentences() (list []string) {
 	if len(s.Unlike) == 0 {
 		list = append(list, "Long run: both were done under the same declared conditions")
 	}
+	var neither []string
 	for _, c := range s.Unlike {
-		list = append(list, fmt.Sprintf("Long run, NOT like with like, as far as is declared: %s: %s then, %s now", c.Path, declaredAs(c.Then), declaredAs(c.Now)))
+		switch {
+		case c.Then == "" && c.Now == "":
+			neither = append(neither, c.Path)
+		case c.Then == "" || c.Now == "":
+			list = append(list, fmt.Sprintf("Long run, not known to be like with like: %s: %s then, %s now", c.Path, declaredAs(c.Then), declaredAs(c.Now)))
+		default:
+			list = append(list, fmt.Sprintf("Long run, NOT like with like: %s: %s then, %s now", c.Path, c.Then, c.Now))
+		}
+	}
+	if len(neither) > 0 {
+		list = append(list, "Long run, not known to be like with like, since neither session declares it: "+strings.Join(neither, ", "))
 	}
 	for i := range s.Taps {
 		list = append(list, s.Taps[i].sentences()...)
@@ -154,20 +170,44 @@ func declaredAs(s string) string {
 	return s
 }
 
+// aHigherCount stands behind counts of two runs that differ.
+const aHigherCount = "A higher count shows nothing by itself: runs differ by themselves"
+
 func (t *SoakTap) sentences() []string {
+	what, goes := "outages", "the signal"
 	if t.Leads {
-		return []string{fmt.Sprintf("Long run, %s: silences of outputs %s then, %s now; proven %s then, %s now. That one count is higher shows nothing by itself",
-			t.Name, t.Then.counted(), t.Now.counted(), t.Then.bound(), t.Now.bound())}
+		what, goes = "silences of outputs", "an output"
 	}
-	return []string{
-		fmt.Sprintf("Long run, %s: outages %s then, %s now; proven %s then, %s now. That one count is higher shows nothing by itself",
-			t.Name, t.Then.counted(), t.Now.counted(), t.Then.bound(), t.Now.bound()),
-		fmt.Sprintf("Long run, %s: missed on the air %s then, %s now: %s", t.Name, t.Then.missed(), t.Now.missed(), t.judged()),
+	counts := fmt.Sprintf("Long run, %s: %s: %s then, %s now", t.Name, what, t.Then.counted(goes), t.Now.counted(goes))
+	if t.Then.Outages != t.Now.Outages {
+		counts += ". " + aHigherCount
 	}
+	list := []string{counts, fmt.Sprintf("Long run, %s: proven: %s", t.Name, t.bounds())}
+	if t.Leads {
+		return list
+	}
+	return append(list, fmt.Sprintf("Long run, %s: missed on the air %s then, %s now: %s", t.Name, t.Then.missed(), t.Now.missed(), t.judged()))
 }
 
-func (s *SoakSide) counted() string {
-	return fmt.Sprintf("%s on occasions: %s in %s", text.Count(s.Outages), text.Count(s.Occasions), unit.FormatSpan(s.LiveNS))
+// counted says how often something happened; goes is what may have gone at the end.
+func (s *SoakSide) counted(goes string) string {
+	n := "none"
+	if s.Outages > 0 {
+		n = fmt.Sprintf("%s (occasions: %s)", text.Count(s.Outages), text.Count(s.Occasions))
+	}
+	n += " in " + unit.FormatSpan(s.LiveNS)
+	if s.Gone {
+		n += ", and then " + goes + " went and did not come back,"
+	}
+	return n
+}
+
+// bounds says what either run proves.
+func (t *SoakTap) bounds() string {
+	if t.Then.OneInHours == 0 && t.Now.OneInHours == 0 {
+		return "nothing either time of how rare they are"
+	}
+	return fmt.Sprintf("%s then, %s now", t.Then.bound(), t.Now.bound())
 }
 
 func (s *SoakSide) bound() string {

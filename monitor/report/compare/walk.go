@@ -18,7 +18,8 @@ type Walk struct {
 	Marks  []WalkMark `json:"marks"`  // that both have, in the order of the later
 	// Earlier says of marks whether more is missed than in three or more earlier walks, sentences.
 	Earlier []string `json:"earlier"`
-	Note    string   `json:"note"` // what stands beside it wherever it is shown
+	Worse   []string `json:"worse"` // marks of which Earlier says that more is missed
+	Note    string   `json:"note"`  // what stands beside it wherever it is shown
 }
 
 // WalkMark is one mark of both walks.
@@ -42,7 +43,7 @@ func walks(then, now []record.Walk) *Walk {
 	if was == nil || is == nil {
 		return nil
 	}
-	w := &Walk{Marks: []WalkMark{}, Earlier: []string{}, Note: walkNote}
+	w := &Walk{Marks: []WalkMark{}, Earlier: []string{}, Worse: []string{}, Note: walkNote}
 	if w.Unlike = unlikeWalks(was.Told, is.Told); w.Unlike != "" {
 		return w
 	}
@@ -144,11 +145,17 @@ func (w *Walk) Against(now *record.Record, earlier []*record.Record) {
 			continue
 		}
 		for _, m := range marksOf(was) {
+			if m.Way || m.NoneNS > 0 {
+				continue
+			}
 			key := strings.ToLower(m.Mark)
 			slots[key] = append(slots[key], share.Slot{Frames: m.Frames, Missed: m.Missed})
 		}
 	}
 	for _, m := range marks {
+		if m.Way || m.NoneNS > 0 {
+			continue
+		}
 		if p, ok := share.Against(share.Slot{Frames: m.Frames, Missed: m.Missed}, slots[strings.ToLower(m.Mark)]); ok {
 			thousandths, of = append(thousandths, p), append(of, m)
 		}
@@ -157,6 +164,7 @@ func (w *Walk) Against(now *record.Record, earlier []*record.Record) {
 		s := fmt.Sprintf("range walk, mark %s: %s missed, no more than in %d earlier walks may have by chance", of[i].Mark,
 			event.SharePercent(of[i].MissedPPM()), len(slots[strings.ToLower(of[i].Mark)]))
 		if worse {
+			w.Worse = append(w.Worse, of[i].Mark)
 			s = fmt.Sprintf("range walk, mark %s: %s missed, WORSE than in %d earlier walks", of[i].Mark, event.SharePercent(of[i].MissedPPM()),
 				len(slots[strings.ToLower(of[i].Mark)]))
 		}

@@ -46,20 +46,38 @@ func (p *page) newChangeSummary() (s changeSummary) {
 	for _, change := range worse(c) {
 		s.Worse = append(s.Worse, newHeadline(change.Claim, change.Is, p.paper(change.Now), mostChange))
 	}
-	s.HowMany = howManyWorse(len(s.Worse))
+	s.HowMany = howManyWorse(len(s.Worse), c.MoreMissed())
 	s.Worse, s.WorseLeft = atMost(s.Worse, mostWorse)
 	s.Rest = changeCounts(c)
 	return s
 }
 
-func howManyWorse(n int) string {
-	switch n {
-	case 0:
-		return "nothing got worse."
-	case 1:
-		return "1 claim got worse."
+// howManyWorse says how many claims got worse, and what else did that no claim states.
+func howManyWorse(n int, missed []string) string {
+	s := "nothing got worse"
+	switch {
+	case n == 1:
+		s = "1 claim got worse"
+	case n > 1:
+		s = fmt.Sprintf("%d claims got worse", n)
+	case len(missed) > 0:
+		s = "no claim got worse"
 	}
-	return fmt.Sprintf("%d claims got worse.", n)
+	switch {
+	case len(missed) == 0:
+		return s + "."
+	case n > 0:
+		return s + ", and " + strings.Join(missed, "; ") + "."
+	}
+	return s + ", but " + strings.Join(missed, "; ") + "."
+}
+
+// sameBut is for two sessions that differ in nothing but in what was missed on the air.
+func sameBut(missed []string) string {
+	if len(missed) == 0 {
+		return nothingDiffers
+	}
+	return "In all: " + howManyWorse(0, missed) + " " + nothingDiffers
 }
 
 // noneBefore says why nothing is compared.
@@ -130,7 +148,7 @@ func (p *page) changes() (list []string) {
 		list = append(list, c.Soak.Sentences()...)
 	}
 	if c.Same() {
-		return append(list, nothingDiffers)
+		return append(list, sameBut(c.MoreMissed()))
 	}
 	list = append(list, p.changedVerdicts()...)
 	for _, m := range c.Moved {
@@ -143,6 +161,9 @@ func (p *page) changes() (list []string) {
 	list = append(list, sheetEdits(edits)...)
 	if left > 0 {
 		list = append(list, fmt.Sprintf("The sheet: %d more values were changed; benchproof compare lists them", left))
+	}
+	for _, more := range c.MoreMissed() {
+		list = append(list, capital(more))
 	}
 	return append(list, "In all: "+changeCounts(c))
 }
@@ -198,8 +219,9 @@ func Differences(c *compare.Comparison) (list []string) {
 	if c.Soak != nil {
 		list = c.Soak.Sentences()
 	}
+	list = append(list, c.Walk.Sentences()...)
 	if c.Same() {
-		return append(list, nothingDiffers)
+		return append(list, sameBut(c.MoreMissed()))
 	}
 	for _, l := range c.Lost {
 		list = append(list, fmt.Sprintf("Was seen right and is %s now: %s [%s]%s", strings.ToUpper(l.Is), l.Now, l.Claim, reasons(l.Because, l.Claim)))
@@ -223,7 +245,7 @@ func Differences(c *compare.Comparison) (list []string) {
 		list = append(list, "Claims that only the earlier session had: "+strings.Join(c.Gone, ", "))
 	}
 	list = append(list, sheetEdits(c.Sheet)...)
-	return append(list, "In all: "+howManyWorse(len(worse(c)))+" "+changeCounts(c))
+	return append(list, "In all: "+howManyWorse(len(worse(c)), c.MoreMissed())+" "+changeCounts(c))
 }
 
 func sheetEdits(edits []compare.Edit) (list []string) {

@@ -13,8 +13,16 @@ import (
 // walkTable is a range walk for print.
 type walkTable struct {
 	Told string // under what it was done
-	Rows [][5]string
+	Rows [][6]string
 	Note string
+}
+
+// needed is how long to stand until a doubling shows, a dash where too little is missed to say.
+func needed(d unit.Duration) string {
+	if d == 0 {
+		return "–"
+	}
+	return unit.FormatDuration(d)
 }
 
 func newWalkTable(w *record.Walk) walkTable {
@@ -37,7 +45,9 @@ func newWalkTable(w *record.Walk) walkTable {
 		case m.NoneNS > 0:
 			remark = "no frames for " + unit.FormatDuration(m.NoneNS)
 		}
-		t.Rows = append(t.Rows, [5]string{m.Mark, event.SharePercent(m.MissedPPM()), fmt.Sprint(m.Longest), unit.FormatDuration(m.ForNS), remark})
+		t.Rows = append(t.Rows, [6]string{
+			m.Mark, event.SharePercent(m.MissedPPM()), fmt.Sprint(m.Longest), unit.FormatDuration(m.ForNS), needed(m.NeedNS), remark,
+		})
 	}
 	return t
 }
