@@ -39,7 +39,7 @@ func (t rangeTable) write(out io.Writer) {
 	}
 	fmt.Fprintln(out)
 	say(out, "missed: share of the frames that the receiver flags; longest: most of them in a row; needed: how long to stand, in both "+
-		"walks, until twice as much shows in four of five cases (–: too little is missed). A receiver that holds its values "+
+		"walks, until twice as much shows in four of five cases (–: too little is missed to say, or in runs too long). A receiver that holds its values "+
 		"without a flag shows nothing here. "+drill.NoRangeCheck+" Beside an earlier walk: benchproof compare.")
 }
 

@@ -14,8 +14,9 @@ const (
 		"themselves: look again at each mark)"
 	tellHeights  = "type how high above the ground transmitter and model are held or stand"
 	tellAntennas = "type how the antennas lie: the transmitter's, and the receiver's in the model"
-	tellWho      = "type who walks with what, and who stays: the transmitter with Ann, the model and the computer on a table"
-	walk         = "walk; at each mark stand still, then the helper types its distance (30 m) and Enter; Enter alone before you walk on; " +
+	tellWho      = "type who walks with what, and who stays; for example: the transmitter with Ann, the model and the computer on a table"
+	walk         = "walk from mark to mark; at each stand still, then the helper types its distance (30 m) and Enter; Enter alone before " +
+		"you walk on; " +
 		"an Enter more, while you walk, ends it. No phone beside transmitter or receiver. From another terminal: benchproof mark " +
 		"\"30 m\", and benchproof mark \"walking on\". A mark button of the sheet sets and leaves a mark too, but its last presses may not arrive"
 )

@@ -102,6 +102,9 @@ func PromptAnswer(d *DrillAnsweredData, lasted unit.Duration, called func(channe
 		return PromptWords(d) + ": " + d.Words
 	}
 	s := PromptWords(d) + ": " + howAnswered(d)
+	if PromptPart(d.Prompt) == PromptWalk { // what was missed is said mark by mark
+		return s
+	}
 	short := d.By == "builder" && lasted < hearable
 	switch {
 	case d.Frames == 0 && short:

@@ -11,6 +11,10 @@ import (
 // terminal.
 const WalkingMark = "walking on"
 
+// oftenMissed is a share of missed frames, parts per million, from which on it is known how long to stay at a
+// mark, unless runs are long: one in a hundred.
+const oftenMissed = 10_000
+
 // RangeMarkData belongs to range.mark: what was missed at one mark of a range walk, while
 // somebody stood there.
 type RangeMarkData struct {
@@ -26,7 +30,7 @@ type RangeMarkData struct {
 	Longest int64         `json:"longest"`
 	ForNS   unit.Duration `json:"for_ns"`    // in which these frames came
 	NoneNS  unit.Duration `json:"none_ns"`   // no frame came
-	NeedNS  unit.Duration `json:"need_ns"`   // so long at a mark, in both walks, a doubling is seen in four of five cases; 0: too little is missed to say
+	NeedNS  unit.Duration `json:"need_ns"`   // so long at a mark, in both walks, a doubling is seen in four of five cases; 0: too little is missed to say, or in runs too long
 	Blocks  []int64       `json:"missed_2s"` // once it was left: the frames missed in each two seconds, those without a frame left out
 }
 
@@ -52,6 +56,8 @@ func rangeSentence(_ *Event, _ string, d *RangeMarkData) string {
 		s += "; the way to the next mark is in it"
 	case d.Full:
 		s += "; nothing more counts here: walk on"
+	case d.NeedNS == 0 && d.MissedPPM() >= oftenMissed:
+		s += "; it is missed in runs too long to say how long to stay"
 	case d.NeedNS == 0:
 		s += "; too little is missed for a doubling to show"
 	case stay > 0 && d.Left:

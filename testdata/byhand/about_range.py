@@ -3,6 +3,7 @@ comparison between marks (common practice), so how frames are counted is all tha
 Frames are missed in bursts, so blocks of two seconds are what is compared."""
 
 import sheets
+from about_late import waiting
 from about_losses import Drill
 from bus import FAILSAFE, LOST, LOW, Bus
 from sitting import MS, S, Sitting, after, near
@@ -11,7 +12,7 @@ TOLD = {"power": "reduced", "heights": "1 m", "antennas": "upright", "who": "Ann
 
 
 def scenarios():
-    return [marks(), walked_on(), silent(), told(), no_figure_of_the_link()]
+    return [marks(), walked_on(), silent(), read_late(), told(), no_figure_of_the_link()]
 
 
 def start(name, subjects=("Runner",)):
@@ -113,6 +114,20 @@ def silent():
     say(bus, drill, "walk")
     mark(s, "a silence is no share; it stands beside it", bus.end - 2 * MS, mark="10 m", frames=400, missed=0, missed_2s=[],
          within={"none_ns": near(3 * S + 7 * MS, MS)})
+    return ends(s, bus, drill)
+
+
+def read_late():
+    s, bus, drill = walking("range-late")
+    for kind in ("bus.late", "bus.silent", "bus.locked"):
+        s.leave(kind)
+    say(bus, drill, "walk", "10 m")
+    bus.send(500)
+    waiting(bus, bus.end + 2 * S)
+    bus.send(500)
+    say(bus, drill, "walk")
+    mark(s, "a computer that stood still makes no silence; what was read late has no dates to count by", bus.end - 2 * MS, mark="10 m", none_ns=0,
+         missed=0, within={"frames": [990, 1010], "for_ns": [6_900 * MS, 7_100 * MS]})
     return ends(s, bus, drill)
 
 

@@ -40,17 +40,18 @@ type Walk struct {
 	Run    int64               `json:"run"`    // frames missed in a row by now
 	Block  unit.Time           `json:"block"`  // wire time at which the block under way began, 0: at the next frame
 	Lacks  int64               `json:"lacks"`  // frames missed in it
+	Hole   walkHole            `json:"hole"`   // the latest time without frames, while they may turn out to have been read late
 }
 
 // frame takes an undamaged frame that was read in time.
 func (w *Walk) frame(o *event.Observation) {
 	passed := o.Wire.Sub(w.Wire)
-	first := w.Wire == 0 || passed > hole
-	if first {
-		if w.Stands && w.Wire != 0 {
-			w.Here.NoneNS += max(0, o.Wire.Sub(max(w.Wire, w.From)))
-		}
+	switch {
+	case w.Wire == 0 || passed > hole:
+		w.none(o.Wire)
 		w.Linked, w.Plain, w.Run, w.Block, passed = false, 0, 0, 0, 0
+	case !o.Pace.Unsure:
+		w.Hole = walkHole{}
 	}
 	w.Wire = o.Wire
 	flagged := o.Frame.Failsafe() || o.Frame.Lost()
@@ -92,7 +93,7 @@ func (w *Walk) count(wire unit.Time, passed unit.Duration, flagged bool) {
 // come begins a mark.
 func (w *Walk) come(mark, by, tap string, at unit.Time) {
 	w.Marks++
-	w.Stands, w.From, w.Told, w.Run, w.Block, w.Lacks = true, at, at, 0, 0, 0
+	w.Stands, w.From, w.Told, w.Run, w.Block, w.Lacks, w.Hole = true, at, at, 0, 0, 0, walkHole{}
 	w.Here = event.RangeMarkData{Tap: tap, Mark: mark, By: by, Blocks: []int64{}}
 }
 
@@ -131,7 +132,10 @@ func (r *Runner) walks(o *event.Observation, h *BusState, emit event.Emit) {
 	r.Walk.Now = o.At
 	switch {
 	case o.Kind == event.FrameSeen && o.Tap == r.bus.Number:
-		if !o.Frame.Bad && !o.Pace.Late {
+		switch {
+		case o.Pace.Late:
+			r.Walk.readLate(o)
+		case !o.Frame.Bad:
 			r.Walk.frame(o)
 		}
 		if h.Pressed {

@@ -113,9 +113,12 @@ func TestFiguresOfAMark(t *testing.T) {
 		assert.True(t, d.Left)
 		assert.False(t, d.Way)
 		assert.Zero(t, d.NoneNS)
-		assert.Equal(t, "mark 10 m: 4.92 % missed, 140 of 2841 frames in 19.88 s, at most 7 in a row; too little is missed for a doubling to show",
+		assert.Equal(t, "mark 10 m: 4.92 % missed, 140 of 2841 frames in 19.88 s, at most 7 in a row; it is missed in runs too long to say how long to stay",
 			event.Sentence(&event.Event{Kind: event.RangeMark, Data: event.RangeMarkData{
 				Mark: "10 m", Frames: 2841, Missed: 140, Longest: 7, ForNS: 19_880 * unit.Millisecond}}))
+		assert.Equal(t, "mark 10 m: 0.7 % missed, 20 of 2841 frames in 19.88 s, at most 7 in a row; too little is missed for a doubling to show",
+			event.Sentence(&event.Event{Kind: event.RangeMark, Data: event.RangeMarkData{
+				Mark: "10 m", Frames: 2841, Missed: 20, Longest: 7, ForNS: 19_880 * unit.Millisecond}}))
 	}
 }
 
@@ -174,6 +177,45 @@ func TestASilenceAtAMark(t *testing.T) {
 	d = last[event.RangeMarkData](r)
 	assert.Equal(t, unit.Second, d.NoneNS, "silent till it was left")
 	assert.Contains(t, event.Sentence(&event.Event{Kind: event.RangeMark, Data: d}), "no frame of a link was heard; NO FRAMES for 1.00 s")
+}
+
+// late lets frames come at once that lay waiting while nobody read: the first few can't be told from such as come
+// behind a silence. So much of the time before them they do not fill.
+func (r *rig) late(frames int, lacking unit.Duration) {
+	for i := range frames {
+		f, pace := r.frame, event.Pace{Unsure: i < 3, Late: i >= 3, Lacking: lacking}
+		r.see(event.Observation{At: r.now, Wire: r.now, Tap: tap, Kind: event.FrameSeen, Frame: &f, Pace: pace})
+	}
+}
+
+// A computer that stood still at a mark makes no silence of it; where the bus fell silent meanwhile, that is one.
+func TestFramesOfAMarkThatWereReadLate(t *testing.T) {
+	for name, c := range map[string]struct {
+		hole, lacking, none unit.Duration
+	}{
+		"the computer stood still":      {3 * unit.Second, 0, 0},
+		"less than a second is lacking": {3 * unit.Second, unit.Second - 1, 0},
+		"the bus was silent besides":    {3 * unit.Second, 2 * unit.Second, 2 * unit.Second},
+		"more is lacking than that":     {3 * unit.Second, 8 * unit.Second, 3*unit.Second + period},
+	} {
+		t.Run(name, func(t *testing.T) {
+			for _, torn := range []bool{false, true} {
+				r := walker(t, torn)
+				r.says("10 m")
+				r.hear(3 * unit.Second)
+				r.pass(c.hole + period)
+				r.late(20, c.lacking)
+				r.misses(2, bus.Lost)
+				r.hear(5 * unit.Second)
+				r.says("")
+				d := last[event.RangeMarkData](r)
+				assert.Equal(t, c.none, d.NoneNS)
+				assert.Equal(t, map[bool]int64{true: 2, false: 0}[c.none == 0], d.Missed, "behind a silence there is no link yet, and behind a late read there is")
+				assert.Less(t, d.ForNS, 8*unit.Second+100*unit.Millisecond)
+				assert.Len(t, d.Blocks, 3, "blocks begin anew")
+			}
+		})
+	}
 }
 
 // One who walks on without a word has the way in the figures.
