@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"time"
 
 	"benchproof.example/monitor/drill/course"
 	"benchproof.example/monitor/event"
@@ -65,6 +66,11 @@ func (e *drillDialogue) report(finished bool) {
 		return
 	}
 	r.session, r.finished, r.changed = e.session, finished, e.changed
+	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Second)
+	defer cancel()
+	if now, err := e.daemon.Claims(ctx); err == nil { // else they are told without what they lack
+		r.lack(now)
+	}
 	r.write(e.out)
 }
 

@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"slices"
 
+	"benchproof.example/monitor/api/client"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/drill/course"
@@ -58,6 +60,16 @@ func resultOf(name string, s *sheet.Sheet, folder session.Folder) (*drillResult,
 		return nil
 	})
 	return r, err
+}
+
+// lack has open claims say what they lack, which no event says: the session does.
+func (r *drillResult) lack(now []client.Claim) {
+	for _, c := range r.claims {
+		i := slices.IndexFunc(now, func(n client.Claim) bool { return n.ID == c.ID })
+		if i >= 0 && c.Verdict == claim.VerdictOpen && now[i].Verdict == string(claim.VerdictOpen) {
+			c.Sentence = now[i].Sentence
+		}
+	}
 }
 
 // write reports what is right now, what stays wrong and how it is seen anew, what the

@@ -249,6 +249,29 @@ func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 	assert.Contains(t, out.String(), "Next: benchproof drill mode --session here once more, from its first prompt\n")
 }
 
+// What an open claim lacks no event says: the session that runs is asked.
+func TestTheEndOfADrillSaysWhatIsLacking(t *testing.T) {
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
+	require.NoError(t, err)
+	r, err := resultOf("mode", s, session.Folder(t.TempDir()))
+	require.NoError(t, err)
+	for _, c := range r.claims {
+		if c.ID == "mode/upright/front/back" {
+			c.Verdict, c.Sentence = claim.VerdictWrong, "the bus asks for DAMPING"
+		}
+	}
+	r.lack([]client.Claim{
+		{ID: "mode/damping/back", Verdict: "open", Sentence: "it stood there for 0.1 s of the 0.5 s that it takes"},
+		{ID: "mode/plain/middle", Verdict: "right", Sentence: "it is there"},
+		{ID: "mode/upright/front/back", Verdict: "open", Sentence: "older than the event"},
+	})
+	var out bytes.Buffer
+	r.write(&out)
+	assert.Contains(t, out.String(), "Still open: it stood there for 0.1 s of the 0.5 s that it takes.")
+	assert.Contains(t, out.String(), "Stays wrong: the bus asks for DAMPING.")
+	assert.NotContains(t, out.String(), "it is there")
+}
+
 // However much is left, five claims are said in full, wrong ones first, and none goes
 // uncounted.
 func TestTheEndOfADrillFitsAScreen(t *testing.T) {

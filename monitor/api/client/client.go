@@ -205,9 +205,27 @@ func (c *Client) Taps(ctx context.Context) ([]Tap, error) {
 	return now.Taps, err
 }
 
+// Claim is a claim as it is judged now. While it is open its sentence says what is lacking, as far as that is known.
+type Claim struct {
+	ID       string `json:"claim"`
+	Verdict  string `json:"verdict"`
+	Sentence string `json:"sentence"`
+}
+
+// Claims are those of the sheet.
+func (c *Client) Claims(ctx context.Context) ([]Claim, error) {
+	var now struct {
+		Claims []Claim `json:"claims"`
+	}
+	err := c.get(ctx, "/api/claims", &now)
+	return now.Claims, err
+}
+
 // state reads what is wanted of the present.
-func (c *Client) state(ctx context.Context, into any) error {
-	answer, err := c.ask(ctx, http.MethodGet, "/api/state", nil)
+func (c *Client) state(ctx context.Context, into any) error { return c.get(ctx, "/api/state", into) }
+
+func (c *Client) get(ctx context.Context, path string, into any) error {
+	answer, err := c.ask(ctx, http.MethodGet, path, nil)
 	if err != nil {
 		return err
 	}

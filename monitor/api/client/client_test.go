@@ -244,6 +244,25 @@ func TestFindTakesTheOneThatAnswersAndDoesNotChoose(t *testing.T) {
 	require.ErrorContains(t, err, "want at most 103")
 }
 
+// The claims are those that the server has.
+func TestClaimsAreRead(t *testing.T) {
+	folder := sockettest.Folder(t)
+	at, err := socket.Listen(folder)
+	require.NoError(t, err)
+	s := &http.Server{Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		assert.Equal(t, "/api/claims", r.URL.Path)
+		_, _ = io.WriteString(w, `{"seq":3,"claims":[{"claim":"soak/stir","verdict":"open","sentence":"it lacks","drill":"stir"}]}`)
+	})}
+	go func() { _ = s.Serve(at) }()
+	defer func() { _ = s.Close() }()
+	c, err := client.Dial(folder)
+	require.NoError(t, err)
+	defer c.Close()
+	claims, err := c.Claims(t.Context())
+	require.NoError(t, err)
+	assert.Equal(t, []client.Claim{{ID: "soak/stir", Verdict: "open", Sentence: "it lacks"}}, claims)
+}
+
 // What answers may be something else, or another build.
 func TestWhatIsNotReadableIsSaid(t *testing.T) {
 	for _, c := range []struct {
