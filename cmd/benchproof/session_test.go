@@ -167,6 +167,14 @@ func TestThinOfASession(t *testing.T) {
 	assert.Contains(t, talk, `got --before "", want a date, such as 2026-05-01`)
 
 	const before = "2026-11-21T00:00:10Z"
+	code, out, talk := call(t, "session", "thin", folder, "--before", before, "--yes")
+	assert.Equal(t, exitUsage, code)
+	assert.Empty(t, out)
+	assert.Contains(t, talk, "parts that stay whole, since something happened in them or within a minute of them: 2")
+	assert.Contains(t, talk, "something happened in or beside each part that ends before then: nothing is thinned")
+
+	path := filepath.Join(folder, session.TimelineFile)
+	require.NoError(t, os.WriteFile(path, nil, 0o600)) // a session in which nothing happened
 	for _, c := range []struct {
 		answer, want string
 		code         int
@@ -182,9 +190,10 @@ func TestThinOfASession(t *testing.T) {
 	}
 	code, _, talk = call(t, "session", "thin", folder, "--before", before, "--yes")
 	assert.Equal(t, exitUsage, code, talk)
+	require.NoError(t, os.WriteFile(path, journal, 0o600))
 
 	const says = "the session can't be judged again whole: recording-000001.pcapng.zst was thinned, "
-	code, out, talk := call(t, "replay", folder)
+	code, out, talk = call(t, "replay", folder)
 	assert.Equal(t, exitUsage, code)
 	assert.Contains(t, talk, says)
 	assert.Contains(t, out, `"kind":"session.began"`)

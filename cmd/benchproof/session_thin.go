@@ -22,7 +22,10 @@ func thinCommand() *cobra.Command {
 		Long: `thin takes what was heard out of the packed parts of a session that end before a
 date. What stays in each is what people put in (marks, drills, changes), which
 ports there were, and a tombstone: which inputs it had, from when to when, a hash
-over them, and how many characters and frames each tap had. The timeline stays.
+over them, and how many characters and frames each tap had. The timeline stays. A
+part in which something happened stays whole, and so do those within a minute of it:
+a loss, a silence, a verdict, a mark, a drill, whatever stands on the screen but a few
+missed frames and a computer that read late.
 
 A session that was thinned can't be judged again whole: replay, report and verify
 say so. Nothing is thinned unless you ask for it here, and it can't be undone.`,
@@ -53,6 +56,16 @@ func thin(cmd *cobra.Command, args []string) error {
 	}
 	if len(list) == 0 {
 		return fail(exitUsage, fmt.Errorf("no packed part of this session ends before %s: nothing is thinned", before.UTC().Format(time.RFC3339)))
+	}
+	list, eventful, err := t.Uneventful(list)
+	if err != nil {
+		return fail(thinCode(err), err)
+	}
+	if len(eventful) > 0 {
+		fmt.Fprintf(cmd.ErrOrStderr(), "benchproof: parts that stay whole, since something happened in them or within a minute of them: %d\n", len(eventful))
+	}
+	if len(list) == 0 {
+		return fail(exitUsage, errors.New("something happened in or beside each part that ends before then: nothing is thinned"))
 	}
 	if yes, _ := cmd.Flags().GetBool("yes"); !yes && !saysYes(cmd, list) {
 		return fail(exitUsage, errors.New("nothing was thinned; answer yes, or give --yes, to do it"))

@@ -35,8 +35,14 @@ func starter(t *testing.T) *court { return open(t, string(sheettest.TwoSwitches(
 // through its state, as a checkpoint would have it.
 func (c *court) hear(kind, about string, data any) {
 	c.t.Helper()
+	c.hearFrom(c.now.Add(800*unit.Millisecond), kind, about, data)
+}
+
+// hearFrom folds one in whose onset lies back.
+func (c *court) hearFrom(from unit.Time, kind, about string, data any) {
+	c.t.Helper()
 	c.now = c.now.Add(unit.Second)
-	e := event.Event{At: c.now, From: c.now.Add(-200 * unit.Millisecond), Kind: kind, About: about, Data: data}
+	e := event.Event{At: c.now, From: from, Kind: kind, About: about, Data: data}
 	c.book.See(&e, func(k *claim.Claim, was claim.Verdict) {
 		assert.NotEqual(c.t, was, k.Verdict, k.ID)
 	})

@@ -41,6 +41,9 @@ func TestAnOutputsPulses(t *testing.T) {
 	}
 	reopened := func(c *court) { c.hear(event.Reopened, "session", event.ReopenData{What: claim.TopicOutputs}) }
 	comes, stops := (*court).comes, (*court).stops
+	stoppedBefore := func(c *court) { // a second and more ago, and it is known only now
+		c.hearFrom(c.now.Add(-600*unit.Millisecond), event.OutputSilent, "output:1", event.SilentData{LimitNS: unit.Second})
+	}
 	for _, x := range []struct {
 		name string
 		do   []func(*court)
@@ -63,15 +66,17 @@ func TestAnOutputsPulses(t *testing.T) {
 		{"it stops, and that is not known yet", []func(*court){locked, comes, stops}, claim.VerdictOpen},
 		{"it stops, and is back", []func(*court){locked, comes, stops, comes}, claim.VerdictWrong},
 		{"it stops at the end", []func(*court){locked, comes, stops, end}, claim.VerdictWrong},
-		{"the receiver stops too", []func(*court){comes, stops, silent, mark, end}, claim.VerdictOpen},
-		{"the receiver stopped before", []func(*court){comes, silent, stops, mark, mark, end}, claim.VerdictOpen},
-		{"without a signal", []func(*court){comes, gone, stops, mark, mark, end}, claim.VerdictOpen},
-		{"without a signal, and back with it", []func(*court){comes, gone, stops, back, comes, end}, claim.VerdictOpen},
+		{"the receiver stops too", []func(*court){locked, comes, stops, silent, mark, end}, claim.VerdictOpen},
+		{"the receiver stopped before", []func(*court){locked, comes, silent, stops, mark, mark, end}, claim.VerdictOpen},
+		{"without a signal", []func(*court){locked, comes, gone, stops, mark, mark, end}, claim.VerdictOpen},
+		{"without a signal, and back with it", []func(*court){locked, comes, gone, stops, back, comes, end}, claim.VerdictOpen},
 		{"long after the signal was back", []func(*court){locked, comes, gone, back, comes, stops, mark, mark}, claim.VerdictWrong},
-		{"the supply is cut, and a failsafe follows when it is back", []func(*court){comes, silent, stops, soon, locked, gone,
+		{"the supply is cut, and a failsafe follows when it is back", []func(*court){locked, comes, silent, stops, soon, locked, gone,
 			comes, mark, mark, end}, claim.VerdictOpen},
 		{"the receiver long after", []func(*court){locked, comes, stops, wait, silent, mark}, claim.VerdictWrong},
-		{"the receiver too, but that is known later", []func(*court){comes, stops, soon, mark, soon, silent, mark, end}, claim.VerdictOpen},
+		{"the receiver too, but that is known later", []func(*court){locked, comes, stops, soon, mark, soon, silent, mark, end}, claim.VerdictOpen},
+		{"the receiver was gone and is back before the silence is known", []func(*court){locked, comes, silent, soon, locked, stoppedBefore, mark, mark, end},
+			claim.VerdictOpen},
 		{"it goes on in a failsafe, and is heard for too short a time", []func(*court){comes, gone, stops, wait, mark, end}, claim.VerdictOpen},
 		{"the board falls silent", []func(*court){comes, board, wait, mark, end}, claim.VerdictOpen},
 		{"a minute in which the board is silent", []func(*court){comes, board, minute, mark, end}, claim.VerdictOpen},

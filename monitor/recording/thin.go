@@ -63,13 +63,19 @@ type Thinned struct {
 // ErrThinned says that a segment was thinned before.
 var ErrThinned = errors.New("it was thinned before")
 
-// SpanOf is the span of a packed segment of the recording in a folder, Unix ns.
-func SpanOf(ctx context.Context, in files.Folder, s Segment) (from, to int64, err error) {
+// SegmentSpan is the span of a segment.
+type SegmentSpan struct {
+	Base     int64     // Unix ns at bench time 0
+	From, To unit.Time // dates of the first input and the last
+}
+
+// SpanOf is the span of a packed segment of the recording in a folder.
+func SpanOf(ctx context.Context, in files.Folder, s Segment) (SegmentSpan, error) {
 	t, section, _, err := bury(ctx, in, s)
 	if err != nil {
-		return 0, 0, fmt.Errorf("read %s: %w", s.Name, err)
+		return SegmentSpan{}, fmt.Errorf("read %s: %w", s.Name, err)
 	}
-	return section.Base + int64(t.From), section.Base + int64(t.To), nil
+	return SegmentSpan{section.Base, t.From, t.To}, nil
 }
 
 // Thin thins a packed segment. What is damaged stays as it is: ErrDamaged.

@@ -35,9 +35,9 @@ func TestThinning(t *testing.T) {
 	}
 	list, err := recording.Segments(d)
 	require.NoError(t, err)
-	from, to, err := recording.SpanOf(t.Context(), d, list[0])
+	span, err := recording.SpanOf(t.Context(), d, list[0])
 	require.NoError(t, err)
-	assert.Equal(t, []int64{base, base + int64(inputs[1499].At)}, []int64{from, to})
+	assert.Equal(t, recording.SegmentSpan{Base: base, From: 0, To: inputs[1499].At}, span)
 	size := len(d.Content(list[0].Name))
 	require.NoError(t, recording.Thin(t.Context(), d, list[0]))
 	require.NoError(t, recording.Thin(t.Context(), d, list[2]))

@@ -8,11 +8,15 @@ import (
 
 	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/unit"
 )
 
 // Thinner takes what was heard out of packed parts of a session. Nobody may record
 // meanwhile.
-type Thinner struct{ in files.Folder }
+type Thinner struct {
+	in    files.Folder
+	spans map[int]recording.SegmentSpan // of the segments that were looked at, by number
+}
 
 // OpenToThin opens a session, and keeps others off it until Close. ErrBusy: somebody
 // records.
@@ -29,7 +33,7 @@ func OpenToThin(folder Folder) (*Thinner, error) {
 	if err != nil {
 		return nil, errors.Join(err, in.Close())
 	}
-	return &Thinner{in}, nil
+	return &Thinner{in, map[int]recording.SegmentSpan{}}, nil
 }
 
 // Before are the packed segments that end before a moment, Unix ns, and were not thinned
@@ -43,18 +47,25 @@ func (t *Thinner) Before(ctx context.Context, unixNS int64) (before []recording.
 		if !s.Packed {
 			continue
 		}
-		_, to, err := recording.SpanOf(ctx, t.in, s)
+		span, err := recording.SpanOf(ctx, t.in, s)
 		switch {
 		case errors.Is(err, recording.ErrThinned), errors.Is(err, recording.ErrDamaged):
 		case err != nil:
 			return nil, err
-		case to < unixNS:
+		case span.Base+int64(span.To) < unixNS:
+			t.spans[s.Number] = span
 			before = append(before, s)
 		default:
 			return before, nil
 		}
 	}
 	return before, nil
+}
+
+// Span is that of one of these, bench time.
+func (t *Thinner) Span(s recording.Segment) (from, to unit.Time) {
+	span := t.spans[s.Number]
+	return span.From, span.To
 }
 
 // Thin thins one of these.
