@@ -29,6 +29,8 @@ type measuring struct {
 	fitted map[string]event.AnswerFittedData // by MODE/AXIS/output:N
 	levels map[string]event.LevelMeasuredData
 	enters map[string]event.EntryMeasuredData
+	taken  func(e *event.Event) // takes events too, nil for nobody
+	before func(prompt string)  // what hands do before they follow a prompt, nil for nothing
 }
 
 // measures makes one, by an airframe, what the sheet measures and further settings of the bench.
@@ -58,6 +60,9 @@ func measuredSheet(t testing.TB, a airframe, what string) *sheet.Sheet {
 }
 
 func (m *measuring) takes(e *event.Event) {
+	if m.taken != nil {
+		m.taken(e)
+	}
 	switch d := e.Data.(type) {
 	case event.ModelRestedData:
 		m.rests = append(m.rests, d)
@@ -88,6 +93,9 @@ func (m *measuring) drills(name string) map[string]*claim.Claim {
 		}
 		prompt := m.prompts[0]
 		m.prompts = m.prompts[1:]
+		if m.before != nil {
+			m.before(prompt)
+		}
 		for _, step := range m.hands.Follow(prompt) {
 			m.run(unit.Duration(step.Wait))
 			if step.Do != "" {

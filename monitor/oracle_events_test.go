@@ -48,8 +48,8 @@ var eventRules = map[string]rule{
 
 	event.ChannelsHeard: neverHere("the sheet has channels"), event.ChannelMoved: neverHere("the sheet has channels"),
 
-	event.EdgeMeasured: neverHere("no edges are asked for"),
-	event.ModelRested:  neverHere("no figures are asked for"), event.AnswerFitted: neverHere("no figures are asked for"),
+	event.EdgeMeasured: neverHere("no edges are asked for"), event.GainMeasured: neverHere("no gain series is asked for"),
+	event.ModelRested: neverHere("no figures are asked for"), event.AnswerFitted: neverHere("no figures are asked for"),
 	event.EntryMeasured: neverHere("no figures are asked for"), event.LevelMeasured: neverHere("no figures are asked for"),
 
 	event.SoakCounted: soakCounted, event.GoalReached: neverHere("no goal was declared"),

@@ -104,7 +104,7 @@ func TestMetricsAndAlertsAreThoseOfTheProgram(t *testing.T) {
 // everyDrill makes the starter one that allows all drills.
 var everyDrill = strings.NewReplacer("# righting:", "righting:",
 	"  within: 1.5s ", "  other_memory: refused\n  within: 1.5s ", "\ntaps:\n", "\ntaps:\n  phone: {kind: tilt}\n",
-	"  margin: 100 us", "  measure: [degrees, edges]\n  margin: 100 us",
+	"  margin: 100 us", "  measure: [degrees, edges, gain]\n  margin: 100 us",
 	"channels:\n", "channels:\n  11: {name: rescue, kind: momentary, rest: 1040, pressed: 1930}\n")
 
 // The table of drills has each that the program has, in its order.

@@ -21,7 +21,7 @@ const (
 	FamilyNeutral    Family = "neutral"    // neutral/CHANNEL
 	FamilyIdle       Family = "idle"       // idle/CHANNEL
 	FamilyCut        Family = "cut"        // cut/CHANNEL
-	FamilyGain       Family = "gain"       // gain/span, gain/fold, gain/half
+	FamilyGain       Family = "gain"       // gain/span, gain/fold, gain/half, gain/law, gain/none, gain/full
 	FamilyMode       Family = "mode"       // mode/MODE/PLACE/...
 	FamilyMargin     Family = "margin"     // margin/MODE/PLACE/...
 	FamilyPassing    Family = "passing"    // passing/MODE
@@ -231,6 +231,9 @@ func judgesOfOutput(b *Book, o *sheet.Output) []judge {
 func judgesOfFigures(b *Book) (list []judge) {
 	if b.sheet.Measures(sheet.MeasureDegrees) {
 		list = append(list, newDegrees(b))
+	}
+	if b.sheet.Measures(sheet.MeasureGain) {
+		list = append(list, newGainSeries(b))
 	}
 	if b.sheet.Measures(sheet.MeasureDegrees) || b.sheet.Measures(sheet.MeasureLevel) {
 		list = append(list, newPropped(b))

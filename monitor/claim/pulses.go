@@ -22,8 +22,9 @@ const (
 		"receiver's supply and settings"
 	stoppedUnknown = "%s stopped at %s, and no bus was heard: whether the receiver heard its transmitter then, or had power, " +
 		"is not known. Put the bus on a tap and listen again"
-	swingsByItself = "%s swings by itself, %s to either side, %d.%d times a second: too much gain, or something loose; " +
+	swingsByItself = "%s swings by itself, %s to either side, %d.%d times a second: too much gain%s, or something loose; " +
 		"make the gain smaller"
+	evenHere = " (%s stands at %s: too much, even here)"
 	straysTooFar = "%s strayed by %s at rest with stabilisation off; this tool takes it that a good receiver stays " +
 		"within %s: look at the receiver's supply, and whether stabilisation is really off"
 	strayedLittle    = "%s strayed by %s in %d pulses at rest with stabilisation off"
@@ -265,8 +266,12 @@ func (p *pulses) unknown(b *Book) bool {
 }
 
 func (p *pulses) unsteady(d *event.OutputUnsteadyData, span event.Span, b *Book) {
+	even := ""
+	if d.GainNS != 0 {
+		even = fmt.Sprintf(evenHere, name(b, b.sheet.Gain.Channel), unit.FormatWidth(d.GainNS))
+	}
 	b.wrong(FamilySteady.ID(about(p.output)), fmt.Sprintf(swingsByItself,
-		output(p.output), unit.FormatWidth(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/100),
+		output(p.output), unit.FormatWidth(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/100, even),
 		span, map[string]int64{"milli_hz": d.MilliHz, "amplitude_ns": int64(d.AmplitudeNS)})
 }
 

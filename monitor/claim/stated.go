@@ -32,10 +32,12 @@ var travelKeys = keys("channels.#.ends.$2", "channels.#.$2", "outputs.#.moved_by
 // gainKeys are the turn of the knob, and what the law makes of it.
 func gainKeys(k key, s *sheet.Sheet) []string {
 	switch k.parts[0] {
-	case "fold":
+	case "fold", "none":
 		return []string{"gain.zero"}
-	case "half":
+	case "half", "full":
 		return []string{"gain.full"}
+	case "law":
+		return []string{"stabiliser.measure"}
 	}
 	return keys("channels.#.ends")(k, s)
 }

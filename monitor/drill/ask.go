@@ -11,6 +11,7 @@ type Ask struct {
 	Axis    string // about which the model is tilted, or whose surface is looked at
 	Side    int    // to which side it is to rest: 1 as a first tilt has it, -1 the other way; 0 for level
 	Last    bool   // the last rest of its axis and mode
+	GainAt  int    // which place of the gain knob it rests at, from 1; 0: in no gain series
 }
 
 // Rests reports that the model is to rest at an angle, which is measured.
@@ -28,6 +29,7 @@ const (
 	ActReach    Act = "reach"    // a control is brought slowly to its stop
 	ActTurn     Act = "turn"     // the gain knob is turned to an end
 	ActCentre   Act = "centre"   // ... to the centre of its turn
+	ActDial     Act = "dial"     // ... to about a width between its ends
 	ActLetGo    Act = "sticks"   // all sticks rest
 	ActIdle     Act = "idle"     // the throttle stick is down
 	ActCut      Act = "cut"      // ... with throttle cut on

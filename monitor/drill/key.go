@@ -48,7 +48,7 @@ func (p *Plan) KeyWord(s *sheet.Sheet, q *Prompt) string {
 		}
 	case ActKnobOn, ActKnobOff, ActStep:
 		return keyOfKnob(s, a)
-	case ActPass, ActPut, ActHold, ActRelease, ActReach, ActTurn, ActCentre, ActCompare, ActReturn, ActOverride, ActYield, ActTeach, ActShow, ActAnswer:
+	case ActPass, ActPut, ActHold, ActRelease, ActReach, ActTurn, ActCentre, ActDial, ActCompare, ActReturn, ActOverride, ActYield, ActTeach, ActShow, ActAnswer:
 		return keyOfControl(s, a)
 	}
 	return keyWords[q.Asks.Act]

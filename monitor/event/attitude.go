@@ -62,15 +62,16 @@ func FeltAngle(axis string, t *attitude.Turn) (mdeg, within int64) {
 // ModelRestedData belongs to model.rested.
 type ModelRestedData struct {
 	Rest
-	Prompt  string       `json:"prompt"`         // that asked for it
-	Mode    string       `json:"mode"`           // the bus asked for, "" for none of the sheet's
-	Asked   string       `json:"asked"`          // the drill wanted, "" for any
-	Why     string       `json:"why,omitempty"`  // why nothing follows from it, a clause
-	GainNS  unit.Width   `json:"gain_ns"`        // width of the gain channel, 0 where there is none
-	Side    int          `json:"side"`           // to which side of level it was to be, -1 or 1; 0: level
-	Outputs []OutputRest `json:"outputs"`        // those that correct the axis, or anything where there is none
-	Sticks  []unit.Width `json:"sticks"`         // widths of the sticks that move these outputs, in the order of the sheet
-	Last    bool         `json:"last,omitempty"` // of its axis and mode: lines are laid now
+	Prompt  string       `json:"prompt"`            // that asked for it
+	Mode    string       `json:"mode"`              // the bus asked for, "" for none of the sheet's
+	Asked   string       `json:"asked"`             // the drill wanted, "" for any
+	Why     string       `json:"why,omitempty"`     // why nothing follows from it, a clause
+	GainNS  unit.Width   `json:"gain_ns"`           // width of the gain channel, 0 where there is none
+	Side    int          `json:"side"`              // to which side of level it was to be, -1 or 1; 0: level
+	Outputs []OutputRest `json:"outputs"`           // those that correct the axis, or anything where there is none
+	Sticks  []unit.Width `json:"sticks"`            // widths of the sticks that move these outputs, in the order of the sheet
+	Last    bool         `json:"last,omitempty"`    // of its axis and mode: lines are laid now
+	GainAt  int          `json:"gain_at,omitempty"` // at which place of the gain knob, from 1; 0: in no gain series
 	// FineNS is how fine a delay is known at most where a phone felt the tilt: its sentences are late by as much, more or less.
 	FineNS unit.Duration `json:"fine_ns,omitempty"`
 }

@@ -71,7 +71,7 @@ var table = []Section{
 	{"Servo leads", leadsKinds},
 	{"A phone on the model", tiltKinds},
 	{"Drills", drillKinds},
-	{"The stabiliser in figures", slices.Concat(attitudeKinds, edgeKinds)},
+	{"The stabiliser in figures", slices.Concat(attitudeKinds, gainSeriesKinds, edgeKinds)},
 	{"Long runs", soakKinds},
 	{"The model's papers", papersKinds},
 }

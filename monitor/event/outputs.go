@@ -37,6 +37,7 @@ type OutputUnsteadyData struct {
 	AmplitudeNS unit.Width    `json:"amplitude_ns"` // from its middle to its peak
 	ForNS       unit.Duration `json:"for_ns"`
 	Mode        string        `json:"mode"`
+	GainNS      unit.Width    `json:"gain_ns,omitempty"` // where the gain channel stood, 0 where there is none
 }
 
 // OutputClipData belongs to output.clipped: the receiver cut the movement off. The
@@ -69,7 +70,15 @@ func unsteadySentence(e *Event, d *OutputUnsteadyData) string {
 	if e.Kind == OutputCalm {
 		return fmt.Sprintf("swings no more, after %s (%s)", unit.FormatDuration(d.ForNS), swing)
 	}
-	return fmt.Sprintf("SWINGS BY ITSELF, %s, although nothing commands it%s", swing, ofMode(d.Mode))
+	return fmt.Sprintf("SWINGS BY ITSELF, %s, although nothing commands it%s%s", swing, ofMode(d.Mode), withGain(d.GainNS))
+}
+
+// withGain says where the gain stood.
+func withGain(at unit.Width) string {
+	if at == 0 {
+		return ""
+	}
+	return ", with the gain at " + unit.FormatWidth(at)
 }
 
 func channelList(n []int) string {

@@ -42,6 +42,8 @@ func TestOutputSentences(t *testing.T) {
 		{event.OutputJitter, "output:3", event.OutputJitterData{SpreadNS: 500, Pulses: 100}, "output 3: at rest it strayed by 0.5 µs in 100 pulses"},
 		{event.OutputUnsteady, "output:3", event.OutputUnsteadyData{MilliHz: 2506, AmplitudeNS: 12_000, Mode: "damping"},
 			"output 3: SWINGS BY ITSELF, 12 µs to either side, 2.50 times a second, although nothing commands it, while the bus asks for DAMPING"},
+		{event.OutputUnsteady, "output:3", event.OutputUnsteadyData{MilliHz: 2506, AmplitudeNS: 12_000, GainNS: 1_884_000},
+			"output 3: SWINGS BY ITSELF, 12 µs to either side, 2.50 times a second, although nothing commands it, with the gain at 1884 µs"},
 		{event.OutputCalm, "output:3", event.OutputUnsteadyData{MilliHz: 2506, AmplitudeNS: 12_000, ForNS: 14 * unit.Second},
 			"output 3: swings no more, after 14.00 s (12 µs to either side, 2.50 times a second)"},
 		{event.OutputClipped, "output:3", event.OutputClipData{WidthNS: 1_900_000, BeyondNS: 112_000, Upper: true, Channels: []int{1}},

@@ -27,7 +27,7 @@ func everything(t *testing.T) (*reader, *node) {
 			"  12: {name: spare, kind: momentary, rest: 1040, pressed: 1930}\n",
 		"    corrects: [roll] ", "    travel: {from: 1080, to: 1920}\n    corrects: [roll] ",
 		"  margin: 100 us", "  neutral_shift_at_most: 20 us\n  margin: 100 us",
-		"  modes:  ", "  measure: [degrees, level, edges]\n  level_within: 2\n  modes:  ",
+		"  modes:  ", "  measure: [degrees, level, edges, gain]\n  level_within: 2\n  modes:  ",
 		"mixes_wanted: []", "mixes_wanted: [{from: flaps, to: elevator, at_most: 60 us}]",
 		"  within: 1.5s ", "  other_memory: refused\n  within: 1.5s ",
 		"    strength: 1040 ", "    strength: {at_least: 1040}",

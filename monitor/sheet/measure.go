@@ -7,6 +7,7 @@ const (
 	MeasureDegrees = "degrees" // how far outputs go for each degree of tilt
 	MeasureLevel   = "level"   // in which attitude nothing is corrected
 	MeasureEdges   = "edges"   // between which widths the receiver goes from mode to mode
+	MeasureGain    = "gain"    // how the answers follow the gain knob
 )
 
 // levelWithin is how far the stabiliser's level may be from the attitude for flying where the

@@ -113,6 +113,7 @@ func (r *reader) sections(root *node) {
 	if r.clean(func() { r.stabiliser(stabiliser) }) && channelsRead && wellFormed && stabiliser != nil {
 		r.checkCells(stabiliser)
 		r.checkEdges(stabiliser)
+		r.checkGainSeries(stabiliser)
 	}
 	r.gestures(top.get("gestures"))
 	r.mixes(top.get("mixes_wanted"))

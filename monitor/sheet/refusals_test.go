@@ -306,6 +306,11 @@ var refusals = []refusal{
 		"16:8: found the key \"channel\", which gain set in the receiver does not have; law alone would be right\n" +
 			"16:41: found the key \"zero\", which gain set in the receiver does not have; law alone would be right\n" +
 			"16:53: found the key \"full\", which gain set in the receiver does not have; law alone would be right"},
+	{"a gain series without a knob",
+		"law: folded, zero: 1500, full: [988, 2012]}   # folded | one-sided | sign-selects | in-receiver\nstabiliser:\n",
+		"law: sign-selects, zero: 1500, full: [988, 2012]}\nstabiliser:\n  measure: [gain]\n",
+		"18:12: found gain to be measured, and no knob that sets it by a law that is folded or one-sided, or no wanted mode whose answers stay; a gain on a " +
+			"channel of kind knob, and a mode with does: stays that is wanted somewhere would be right"},
 	{"windows from nowhere",
 		"windows: {from: manual}", "windows: {from: memory}",
 		"18:19: found \"memory\" for from; one of manual, measured, guess would be right"},

@@ -123,9 +123,10 @@ var keys = []Key{
 		Remark: "how far a wanted position must stay from its window's edges: a trim or a cold day moves it"},
 	{Path: "stabiliser.neutral_shift_at_most", Type: TypeTravel, Noun: "a shift", Least: 1, Most: 500_000, Example: "20 us",
 		Remark: "how far a resting output may jump when the mode changes; leave it out and jumps are told, not judged"},
-	{Path: "stabiliser.measure", Type: TypeList, Words: []string{MeasureDegrees, MeasureLevel, MeasureEdges}, Example: "[degrees]",
+	{Path: "stabiliser.measure", Type: TypeList, Words: []string{MeasureDegrees, MeasureLevel, MeasureEdges, MeasureGain}, Example: "[degrees]",
 		Remark: "what drills are to find in figures. On the servo leads: degrees (how far outputs go for each degree of tilt), " +
-			"level (in which attitude nothing is corrected); by the eye: edges (where the receiver goes from mode to mode, drill edges)"},
+			"level (in which attitude nothing is corrected), gain (how the answers follow the gain knob, drill gain-series); " +
+			"by the eye: edges (where the receiver goes from mode to mode, drill edges)"},
 	{Path: "stabiliser.level_within", Type: TypeCount, Noun: "the angle", Least: 1, Most: 10, Example: "2",
 		Remark: "how far the stabiliser's level may be from the attitude for flying, in degrees; 2 where it is left out"},
 	{Path: "stabiliser.righting", Older: "level_now", Type: TypeKeys,

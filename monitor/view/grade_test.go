@@ -58,7 +58,7 @@ func TestEveryKindIsGraded(t *testing.T) {
 		event.OutputReached, event.OutputShifted, event.PapersChanged,
 		event.DrillBegan, event.DrillPrompted, event.DrillAnswered, event.DrillHint, event.DrillEnded, event.DrillRefused,
 		event.ChannelsHeard, event.ChannelMoved,
-		event.ModelRested, event.AnswerFitted, event.EdgeMeasured, event.EntryMeasured, event.LevelMeasured, // claims say what of it is wrong
+		event.ModelRested, event.AnswerFitted, event.GainMeasured, event.EdgeMeasured, event.EntryMeasured, event.LevelMeasured, // claims say what of it is wrong
 		event.LevelLearned, event.LimitsLearned, event.TiltHeard, event.TiltSilent, event.TiltHeld, event.TiltLaid, // a phone is there, or was taken off
 		event.SoakCounted, event.GoalReached, event.RangeMark, // frames are missed where somebody walks away
 	}

@@ -24,6 +24,7 @@ import about_failsafe
 import about_felt
 import about_flats
 import about_gain
+import about_gain_series
 import about_gestures
 import about_holds
 import about_jumps
@@ -56,7 +57,7 @@ import about_travels
 CHAPTERS = (
     about_silence, about_periods, about_damage, about_air, about_failsafe,
     about_switches, about_modes, about_jumps, about_taps, about_sittings,
-    about_gestures, about_rails, about_flats, about_spikes, about_holds, about_gain, about_marks, about_losses,
+    about_gestures, about_rails, about_flats, about_spikes, about_holds, about_gain, about_gain_series, about_marks, about_losses,
     about_outputs, about_soak, about_exposure, about_late, about_drills, about_tilts, about_degrees, about_edges, about_felt, about_range, about_stir, about_listening,
     about_line_faults,
     about_travels,

@@ -89,7 +89,7 @@ func (r *Runner) propped(axis string) (angle, within int64, by event.RestBy) {
 // within the last five seconds.
 func (r *Runner) rested(rest event.Rest, f *felt, p *drill.Prompt, at unit.Time, h *BusState, emit event.Emit) {
 	d := event.ModelRestedData{
-		Rest: rest, Prompt: p.ID, Mode: h.Mode, Asked: p.Asks.Mode, Side: p.Asks.Side, Last: p.Asks.Last,
+		Rest: rest, Prompt: p.ID, Mode: h.Mode, Asked: p.Asks.Mode, Side: p.Asks.Side, Last: p.Asks.Last, GainAt: p.Asks.GainAt,
 		Outputs: []event.OutputRest{}, Sticks: []unit.Width{},
 	}
 	r.stood(&d)
@@ -133,8 +133,16 @@ func (r *Runner) restDoubt(d *event.ModelRestedData, h *BusState) string {
 		return wasNoLiveLink
 	case d.Asked != "" && d.Mode != d.Asked:
 		return wasOtherMode
+	case d.GainAt != 0 && d.Side != 0 && r.gainTurned():
+		return answer.GainMoved
 	}
 	return ""
+}
+
+// gainTurned reports that the gain knob moved since the prompt.
+func (r *Runner) gainTurned() bool {
+	m := r.Track.moves([]int{r.sheet.Gain.Channel})[0]
+	return m.MostNS-m.LeastNS > answer.StrayLeast
 }
 
 // restingOutputs are those that correct an axis; all that correct anything where none is named.

@@ -15,18 +15,25 @@ import (
 const (
 	tooFewAngles = "fewer than two angles to either side, at which outputs rested"
 	stickMoved   = "a stick, or a trim, moved meanwhile"
-	gainMoved    = "the gain was changed meanwhile"
 )
 
-const (
-	strayLeast = 8_000  // ns that a stick, or the gain, moves that is not touched: noise of a gimbal stays within it
-	swayLeast  = 15_000 // ns to and fro: an output that does so does not rest
-)
+// GainMoved is said of rests while which the gain was changed.
+const GainMoved = "the gain was changed meanwhile"
+
+// StrayLeast is how far a stick, or the gain, moves that is not touched, ns: noise of a gimbal stays within it.
+const StrayLeast = 8_000
+
+// swayLeast is how far an output goes to and fro that does not rest, ns.
+const swayLeast = 15_000
 
 // Figures reports what the rests of a drill give once the last of a mode and axis is there, which is
 // the latest of them.
 func Figures(s *sheet.Sheet, rests []event.ModelRestedData, report func(kind, about string, data any)) {
 	last := &rests[len(rests)-1]
+	if last.GainAt != 0 {
+		report(event.GainMeasured, event.AboutStabiliser, gainSeries(s, last, rests))
+		return
+	}
 	g := group(s, last.Asked, last.Axis, rests)
 	if last.Side != 0 {
 		report(event.EntryMeasured, event.AboutStabiliser, g.entered(s, last, rests))
@@ -70,13 +77,13 @@ func doubt(rests []event.ModelRestedData) string {
 		switch {
 		case d.Why != "":
 			return d.Why
-		case unit.Abs(d.GainNS-first.GainNS) > strayLeast:
-			return gainMoved
+		case unit.Abs(d.GainNS-first.GainNS) > StrayLeast:
+			return GainMoved
 		case len(d.Sticks) != len(first.Sticks):
 			return stickMoved
 		}
 		for k, w := range d.Sticks {
-			if unit.Abs(w-first.Sticks[k]) > strayLeast {
+			if unit.Abs(w-first.Sticks[k]) > StrayLeast {
 				return stickMoved
 			}
 		}

@@ -103,6 +103,8 @@ func (h *Operator) withTheModel(name, about, prompt string) (steps []Step, ok bo
 		return h.righting(prompt, about), true
 	case "degrees":
 		return h.degrees(prompt), true
+	case "gain-series":
+		return h.gainSeries(prompt), true
 	case "edges":
 		return h.edges(prompt), true
 	}

@@ -176,8 +176,9 @@
 //	fault dead OUTPUT [WIDTH]            no pulses, or all of that width
 //	fault loss OUTPUT follows|stops|holds  in failsafe
 //	fault pause OUTPUT every TIME for TIME  falls silent, first after that time
-//	fault gain AXIS WIDTH every TIME     swings by that much stick to either side, while the stabiliser
-//	                                     answers and has gain
+//	fault gain AXIS WIDTH every TIME [above SHARE]
+//	                                     swings by that much stick to either side, while the stabiliser
+//	                                     answers and has more gain than none, or than that
 //
 // Steps, in order of time, the last one being end:
 //

@@ -113,6 +113,10 @@ func (p *parser) gainFault() world.Fault {
 	swing := world.OscillationPlan{Amplitude: p.whole("how far it swings in us", 1, 400) * us}
 	p.literal("every")
 	swing.Period = p.span("the time of one swing", 50*time.Millisecond, 10*time.Second)
+	if p.more() {
+		p.literal("above")
+		swing.Above = p.faultShare("the gain above which it swings", 0)
+	}
 	p.script.Gyro.Oscillations[a] = swing
 	return nil
 }

@@ -63,7 +63,11 @@ type StickPlan struct {
 }
 
 // OscillationPlan is an axis that swings by itself.
-type OscillationPlan struct{ Amplitude, Period int64 } // ns of stick width, ns
+type OscillationPlan struct {
+	Amplitude int64 // ns of stick width
+	Period    int64 // ns
+	Above     int64 // of full gain, at which it begins, parts per million
+}
 
 // What the stabiliser does at full gain, as stick movement (assumptions that
 // give answers of the size seen on a bench).
@@ -211,7 +215,7 @@ func (g *gyro) beyond(angle int64) int64 {
 // oscillate is what a gain that is too high does: it goes to and fro.
 func (g *gyro) oscillate(now int64, a Axis, gain int64) int64 {
 	plan := &g.plan.Oscillations[a]
-	if plan.Period == 0 || gain == 0 || g.mode == GyroOff {
+	if plan.Period == 0 || gain <= plan.Above || g.mode == GyroOff {
 		return 0
 	}
 	return plan.Amplitude * sine(now%plan.Period, plan.Period) / million

@@ -21,25 +21,31 @@ type outputRest struct {
 	Mode  string     // asked for
 	Least bus.Counts // since each channel moved last
 	Most  bus.Counts
-	Since unit.Time // all stand, wire time
-	Heard unit.Time // date of the latest frame
+	Since unit.Time  // all stand, wire time
+	Heard unit.Time  // date of the latest frame
+	Gain  unit.Width // where the gain channel stands, 0 where there is none
 
 	listed []int // the sheet's channels, from 0
 }
 
 // see takes an observation of any tap.
 func (r *outputRest) see(o *event.Observation, v *base.View) {
+	r.seeBeside(o, v, v.Plan().MovesOutputs())
+}
+
+// seeBeside takes one while outputs are moved by something else than sticks, or not.
+func (r *outputRest) seeBeside(o *event.Observation, v *base.View, moved bool) {
 	bus := v.FirstBus()
 	switch {
 	case bus == 0:
 	case base.TapClosed(o, bus):
 		r.Begun = false
 	case base.Judgeable(o, bus):
-		r.frame(o, &v.Taps[bus], v)
+		r.frame(o, &v.Taps[bus], v, moved)
 	}
 }
 
-func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View) {
+func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View, moved bool) {
 	signal := base.SignalOf(o.Frame)
 	if signal == event.SignalMissed {
 		return // the outputs hold meanwhile, as the bus does
@@ -47,7 +53,7 @@ func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View) {
 	if r.listed == nil {
 		r.listed = listed(v.Sheet)
 	}
-	if signal != event.SignalLive || bus.Suspect || bus.Loss != "" || !settled(bus, v) || v.Plan().MovesOutputs() {
+	if signal != event.SignalLive || bus.Suspect || bus.Loss != "" || !settled(bus, v) || moved {
 		r.Begun = false
 		return
 	}
@@ -63,6 +69,9 @@ func (r *outputRest) channels(o *event.Observation, bus *base.Tap, v *base.View)
 		r.Least, r.Most = o.Frame.Counts, o.Frame.Counts
 	}
 	r.Heard = o.At
+	if g := v.Sheet.Gain; g != nil && g.Channel != 0 {
+		r.Gain = v.Sheet.Width(o.Frame.Counts[g.Channel-1])
+	}
 	for _, ch := range r.listed {
 		count := o.Frame.Counts[ch]
 		least, most := min(r.Least[ch], count), max(r.Most[ch], count)

@@ -1,6 +1,7 @@
 package leads
 
 import (
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/oscillation"
 	"benchproof.example/monitor/unit"
@@ -16,6 +17,7 @@ const (
 	oscillationCalm    = oscillationWindows                         // that don't, before it is over: a step hides a swing for as long as it is in sight
 	oscillationLeast   = 5_000                                      // ns to either side that are reported
 	oscillationGone    = 3_000                                      // and that it must fall below to be over
+	oscillationGain    = 10_000                                     // ns by which the gain is another, so that a swing is told anew
 	oscillationApart   = 60 * unit.Millisecond                      // between two pulses: more is a hole, which no line bridges
 )
 
@@ -52,7 +54,7 @@ type outputOscillation struct {
 
 // See implements Watcher.
 func (u *OutputUnsteady) See(o *event.Observation, v *base.View, emit event.Emit) {
-	u.Rest.see(o, v)
+	u.Rest.seeBeside(o, v, v.Plan().MovesOutputs() && !untouched(v))
 	switch {
 	case base.TapClosed(o, u.Tap):
 		for i := range u.Outputs.List {
@@ -61,6 +63,12 @@ func (u *OutputUnsteady) See(o *event.Observation, v *base.View, emit event.Emit
 	case o.Tap == u.Tap && o.Kind == event.PulseSeen:
 		u.of(o.Pulse.Output).pulse(o, &u.Rest, emit)
 	}
+}
+
+// untouched reports that a prompt has nobody touch the model, nor the knob that sets its gain.
+func untouched(v *base.View) bool {
+	ask := v.Ask()
+	return ask.Act == drill.ActDeclare && ask.GainAt != 0
 }
 
 func (u *OutputUnsteady) of(output int) *outputOscillation {
@@ -111,11 +119,11 @@ func (l *outputOscillation) inspect(o *event.Observation, rest *outputRest, emit
 	}
 	l.Windows++
 	l.Seen, l.Last, l.Calm = s, o.Wire, 0
-	if l.Reported || l.Windows < oscillationWindows {
+	if l.Reported && unit.Abs(rest.Gain-l.As.GainNS) <= oscillationGain || l.Windows < oscillationWindows {
 		return
 	}
 	l.Reported, l.Onset = true, o.Wire.Add(-oscillationSpan-(oscillationWindows-1)*oscillationEvery)
-	l.As = event.OutputUnsteadyData{MilliHz: s.MilliHz, AmplitudeNS: s.Amplitude, ForNS: o.Wire.Sub(l.Onset), Mode: rest.Mode}
+	l.As = event.OutputUnsteadyData{MilliHz: s.MilliHz, AmplitudeNS: s.Amplitude, ForNS: o.Wire.Sub(l.Onset), Mode: rest.Mode, GainNS: rest.Gain}
 	emit(event.OutputUnsteady, l.Onset, outputAbout(l.Output), l.As)
 }
 
