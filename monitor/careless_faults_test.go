@@ -174,7 +174,7 @@ var faultsOfReceivers = []fault{
 		if c.name == "elevon" && n != "4" || c.name == "vtail" && n != "1" { // half of the travel
 			low = between(c.rng, 1300, 1370)
 		}
-		return &broken{leads: fmt.Sprintf("fault limits %s %d %d\n", n, low, 3000-low), own: []string{"travel/output:" + n},
+		return &broken{leads: fmt.Sprintf("fault limits %s %d %d\n", n, low, 3000-low), own: []string{"travel/output:" + n, "ends/output:" + n},
 			cures: []string{"limit learning", "travel"}}
 	}},
 	{"another channel mixed in", func(c *craft) *broken {
