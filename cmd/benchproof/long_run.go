@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
+	"strconv"
 
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/view"
@@ -37,6 +39,9 @@ func (t *terminal) endLongRun(folder string) {
 // roomSentence says what a recording takes on the disk, and for how long that has room.
 func roomSentence(r session.Room) string {
 	s := fmt.Sprintf("a day of recording takes about %s, and up to %s beside it until that is packed", gigabytes(r.Day), gigabytes(r.Open))
+	if r.Most > 0 && (r.Free < 0 || r.Most < r.Free) {
+		return s + fmt.Sprintf("; it may take %s, room for %s: then watching goes on and the recording stops", gigabytes(r.Most), wholeDays(r.Days()))
+	}
 	switch days := r.Days(); {
 	case days < 0:
 		return s + "; how much room the disk has is not known here"
@@ -47,6 +52,35 @@ func roomSentence(r session.Room) string {
 	default:
 		return s + fmt.Sprintf("; the disk has %s, room for %d days", gigabytes(r.Free), days)
 	}
+}
+
+// sizeOfRoom is how a size is written.
+var sizeOfRoom = regexp.MustCompile(`^([0-9]{1,5}(?:\.[0-9]{1,3})?) ?(MB|GB|TB)$`)
+
+// recordingRoom reads how much a recording may take, bytes; 0 for "".
+func recordingRoom(text string) (int64, error) {
+	if text == "" {
+		return 0, nil
+	}
+	part := sizeOfRoom.FindStringSubmatch(text)
+	if part != nil {
+		n, _ := strconv.ParseFloat(part[1], 64) // digits, few enough
+		if n > 0 {
+			return int64(n * map[string]float64{"MB": 1e6, "GB": 1e9, "TB": 1e12}[part[2]]), nil
+		}
+	}
+	return 0, fmt.Errorf("got --recording-room %q, want a size such as 20GB or 700MB", clip(text, 40))
+}
+
+// wholeDays is a number of days in words.
+func wholeDays(n int64) string {
+	switch {
+	case n < 1:
+		return "LESS THAN A DAY"
+	case n == 1:
+		return "a day"
+	}
+	return fmt.Sprintf("%d days", n)
 }
 
 // gigabytes are bytes with as many digits as say something.

@@ -38,6 +38,7 @@ type liveSession struct {
 	every     int           // beats between checkpoints
 	segment   unit.Duration // of the recording; 0: as always
 	until     string        // goal of a long run; "": none
+	room      int64         // bytes that the recording may take; 0: all that there is
 	awake     bool          // a long run keeps the computer from sleeping
 	command   []string      // of the user's, for when something goes wrong
 	listen    listening
@@ -90,7 +91,7 @@ func (s *liveSession) open(ctx context.Context) (*session.Live, error) {
 	live, err := session.Open(ctx, session.Options{
 		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Sheet: s.sheet, Build: build(), Taps: s.names(),
 		Papers: s.papersText(), Entries: s.papers.Entries,
-		Clock: port.Clock, Wall: time.Now, Every: s.every, Segment: s.segment, Until: s.until, Judge: session.Fingerprint,
+		Clock: port.Clock, Wall: time.Now, Every: s.every, Segment: s.segment, Until: s.until, Room: s.room, Judge: session.Fingerprint,
 	})
 	if err != nil {
 		return nil, fail(openCode(err), err)

@@ -51,6 +51,7 @@ Where nothing can be read, benchproof explain says why.`,
 	cmd.Flags().Int("leads-baud", int(port.BoardSettings.Baud), "characters of the capture board come at this rate, 8N1")
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME, a new one)")
 	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds from one saved state to the next; from the latest a session that was stopped goes on quickly")
+	cmd.Flags().String("recording-room", "", "how much the recording may take on the disk, such as 20GB; then watching goes on without it (default all that there is)")
 	cmd.Flags().String("until", "", `declare a goal before a long run, such as "12h quiet": so long without an outage; when it is reached, watching goes on`)
 	cmd.Flags().Duration("segment", 0, "how long a part of the recording is, for tests")
 	_ = cmd.Flags().MarkHidden("segment") // fails only where there is no such flag
@@ -122,7 +123,9 @@ func (s *liveSession) announce(ctx context.Context, folder string, talk io.Write
 	for _, notice := range unheard(s.sheet, s.taps) {
 		say(talk, "benchproof: "+notice)
 	}
-	say(talk, "benchproof: "+roomSentence(session.RoomFor(folder, s.names())))
+	room := session.RoomFor(folder, s.names())
+	room.Most = s.room
+	say(talk, "benchproof: "+roomSentence(room))
 	if s.longRun() {
 		s.beginLongRun(ctx, talk)
 	}
@@ -164,13 +167,17 @@ func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 	if err := checkGoal(session.Folder(v.GetString("session")), until); err != nil {
 		return nil, fail(exitUsage, err)
 	}
+	room, err := recordingRoom(v.GetString("recording-room"))
+	if err != nil {
+		return nil, fail(exitUsage, err)
+	}
 	every := v.GetInt("checkpoint-beats")
 	if every < 1 {
 		return nil, fail(exitUsage, fmt.Errorf("got --checkpoint-beats %d, want 1 or more", every))
 	}
 	return &liveSession{
 		folder: session.Folder(v.GetString("session")), sheet: s, sheetName: path, sheetText: text, papers: *papers, doubts: doubts, taps: taps,
-		every: every, segment: unit.Duration(v.GetDuration("segment")), until: until, awake: v.GetBool("keep-awake"),
+		every: every, segment: unit.Duration(v.GetDuration("segment")), until: until, room: room, awake: v.GetBool("keep-awake"),
 	}, nil
 }
 

@@ -69,6 +69,9 @@ func Segments(in files.Folder) (list []Segment, err error) {
 	return list, nil
 }
 
+// IsClosedName reports whether a file of a session's folder is a closed segment, packed or not.
+func IsClosedName(name string) bool { return closedName.MatchString(name) }
+
 // open opens what a segment has, as it was written or bundled.
 func (s *Segment) open(in files.Folder) (io.ReadCloser, error) {
 	f, err := in.Open(s.Name)

@@ -2,6 +2,7 @@ package session_test
 
 import (
 	"context"
+	"errors"
 	"os"
 	"path/filepath"
 	"slices"
@@ -20,6 +21,7 @@ import (
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
 )
 
 // badDisk is a real folder whose recording is on a disk with faults.
@@ -172,6 +174,61 @@ func TestAFullDiskStopsTheRecordingAndNotTheWatching(t *testing.T) {
 		assert.Contains(t, s.notices(), "no space left on device")
 		requireSameOutsideTheGap(t, folder, began, ended)
 	})
+}
+
+// A recording that has all the room that it may have stops, and watching goes on.
+func TestARecordingThatHasAllItsRoomStops(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		folder := filepath.Join(t.TempDir(), "s")
+		s := inSegments(folder, 10, "main")
+		s.opt.Room = 250_000
+		live, err := s.open()
+		require.NoError(t, err)
+		ctx, stop := context.WithTimeout(t.Context(), 58*time.Second)
+		defer stop()
+		require.ErrorContains(t, live.Run(ctx, play(live.Seq, named(t, "good"), 1)),
+			"the end of this session could not be recorded: the recording has the 0.00 GB that it may have")
+		assert.Contains(t, s.notices(), "the recording has the 0.00 GB that it may have (recording-room)")
+		began := s.shown[s.indexOf(t, event.RecordingGap, 1)].Event
+		assert.Contains(t, event.Sentence(&began), "recording-room")
+		assert.Greater(t, s.shown[len(s.shown)-1].Event.At, began.At.Add(5*unit.Second), "watching goes on")
+		all, err := closedAndOpen(folder)
+		require.NoError(t, err)
+		assert.Less(t, all, int64(300_000), "a batch more at most")
+	})
+}
+
+// Where there is room again the recording goes on.
+func TestARecordingGoesOnWhereRoomWasMade(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		folder := filepath.Join(t.TempDir(), "s")
+		s := newSitting(folder, "main")
+		s.opt.Room = 1_000_000
+		live, err := s.open()
+		require.NoError(t, err)
+		other := filepath.Join(folder, "recording-000099.pcapng")
+		ctx, stop := context.WithTimeout(t.Context(), 25*time.Second)
+		defer stop()
+		require.NoError(t, live.Run(ctx, play(live.Seq, named(t, "good"), 1),
+			at(2*time.Second, func() { assert.NoError(t, os.WriteFile(other, make([]byte, 950_000), 0o600)) }),
+			at(20*time.Second, func() { assert.NoError(t, os.Remove(other)) })))
+		began, ended := s.shown[s.indexOf(t, event.RecordingGap, 1)].Event, s.shown[s.indexOf(t, event.RecordingGap, 2)].Event
+		assert.Less(t, began.At, unit.Time(15*unit.Second))
+		assert.InDelta(t, 21, float64(ended.At)/1e9, 1.5)
+		requireSameOutsideTheGap(t, folder, began, ended)
+	})
+}
+
+// closedAndOpen is what a recording takes, bytes.
+func closedAndOpen(folder string) (sum int64, err error) {
+	list, err := filepath.Glob(filepath.Join(folder, "recording*.pcapng*"))
+	for _, path := range list {
+		at, e := os.Stat(path)
+		if err = errors.Join(err, e); e == nil {
+			sum += at.Size()
+		}
+	}
+	return sum, err
 }
 
 func TestADiskThatStaysFullIsSaidAtTheEndAndTheSessionGoesOnLater(t *testing.T) {

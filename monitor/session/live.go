@@ -31,6 +31,7 @@ type Options struct {
 	Wall        func() time.Time                        // time.Now
 	Every       int                                     // beats from one checkpoint to the next
 	Segment     unit.Duration                           // how long a segment of the recording is; 0: half an hour
+	Room        int64                                   // bytes that the recording may take; 0: all that the disk has
 	Kept        int                                     // checkpoints, before the older ones go; 0: 16
 	Whole       int64                                   // bytes of timeline that are read before the session begins; 0: 16 MiB
 	Judge       func() string                           // Fingerprint: which program judges; asked once, when a checkpoint is written or read
@@ -116,7 +117,7 @@ func (l *Live) close() error {
 	if name := l.files.displaced(); name != "" {
 		err = errors.Join(err, fmt.Errorf("the end of this session is not in its folder: %s was moved, deleted or replaced while it was written to", name))
 	} else if l.Seq.RecorderOff() {
-		err = errors.Join(err, errors.New("the end of this session could not be recorded: the disk refused until the end"))
+		err = errors.Join(err, fmt.Errorf("the end of this session could not be recorded: %s", l.rec.untilTheEnd()))
 	}
 	if n := l.writer.unwritten(); n > 0 {
 		err = errors.Join(err, fmt.Errorf("%d events could not be written to the timeline", n))

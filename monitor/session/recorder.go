@@ -2,6 +2,7 @@ package session
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"sync"
 	"sync/atomic"
@@ -27,6 +28,7 @@ type recorder struct {
 	wrote   func()        // called after each write that succeeded
 	bell    bell          // rung when it is to end
 
+	budget      budget
 	busy        busy
 	written     atomic.Int64 // number of the input after the last one written
 	date        atomic.Int64 // of the last one written, unit.Time
@@ -50,6 +52,7 @@ func newRecorder(seq *port.Sequencer, opt *Options, f *openFiles, s recording.Se
 		return nil, err
 	}
 	r := &recorder{seq: seq, clock: opt.Clock, length: cmp.Or(opt.Segment, segmentFor), files: f, w: w, section: f.recording.End(), began: s.Last, bell: newBell()}
+	r.budget.most = opt.Room
 	r.written.Store(s.First)
 	r.date.Store(int64(s.Last))
 	return r, nil
@@ -68,7 +71,7 @@ func (r *recorder) step() wait {
 		return wait{what: forInputs}
 	}
 	r.render(b)
-	w := r.flushed(r.busy.during(r.clock, r.w.Flush), false)
+	w := r.flushed(r.busy.during(r.clock, r.put), false)
 	if r.segmentIsFull() && !r.refused {
 		r.nextSegment()
 	}
@@ -105,7 +108,7 @@ func (r *recorder) flushed(err error, last bool) wait {
 		r.wrote()
 		return wait{}
 	}
-	r.beginGap("the disk refused: " + err.Error())
+	r.beginGap(whyNotWritten(err))
 	r.trouble(fmt.Errorf("recording has stopped, watching goes on; it is tried again each second: %w", err))
 	if last {
 		return wait{what: over}
@@ -115,6 +118,22 @@ func (r *recorder) flushed(err error, last bool) wait {
 		return wait{}
 	}
 	return wait{what: forDisk, until: r.nextTry}
+}
+
+// whyNotWritten says why the recording stops.
+func whyNotWritten(err error) string {
+	if used := (usedUpError{}); errors.As(err, &used) {
+		return used.Error()
+	}
+	return "the disk refused: " + err.Error()
+}
+
+// untilTheEnd says why nothing was recorded any more. It is for the time when the recorder is over.
+func (r *recorder) untilTheEnd() string {
+	if r.budget.usedUp {
+		return usedUpError{r.budget.most}.Error()
+	}
+	return "the disk refused until the end"
 }
 
 // tryAgain asks a disk that refused again, once it is time to.
@@ -130,6 +149,14 @@ func (r *recorder) tryAgain() wait {
 // middle, and writes again.
 func (r *recorder) mend() error {
 	if err := r.files.recording.Truncate(r.section + r.w.Good()); err != nil {
+		return err
+	}
+	return r.put()
+}
+
+// put writes what lies ready, as long as there is room that it may take.
+func (r *recorder) put() error {
+	if err := r.budget.check(r.files.folder, r.files.recording.End(), r.clock()); err != nil {
 		return err
 	}
 	return r.w.Flush()

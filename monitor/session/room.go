@@ -20,6 +20,7 @@ type Room struct {
 	Day  int64 // a day, packed
 	Open int64 // beside it, at most, what is not packed yet
 	Free int64 // -1: not known
+	Most int64 // that the recording may take of it; 0: all
 }
 
 // RoomFor is what recording taps takes, and has, in a folder that need not be there yet.
@@ -47,5 +48,9 @@ func (r Room) Days() int64 {
 	if r.Free < 0 || r.Day <= 0 {
 		return -1
 	}
-	return max(0, r.Free-r.Open) / r.Day
+	room := r.Free
+	if r.Most > 0 {
+		room = min(room, r.Most)
+	}
+	return max(0, room-r.Open) / r.Day
 }

@@ -22,4 +22,6 @@ func TestRoomDays(t *testing.T) {
 		assert.Equal(t, want, r.Days())
 	}
 	assert.Zero(t, Room{Day: 100, Open: 10, Free: 5}.Days())
+	assert.EqualValues(t, 2, Room{Day: 100, Open: 10, Free: 1000, Most: 250}.Days())
+	assert.EqualValues(t, 1, Room{Day: 100, Open: 10, Free: 110, Most: 250}.Days(), "the disk has less")
 }
