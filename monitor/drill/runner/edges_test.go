@@ -249,6 +249,7 @@ func TestAnEdgeFromBothSides(t *testing.T) {
 			}{{&d.Up, 1333}, {d.Down, rises}} {
 				assert.LessOrEqual(t, x.way.FromNS, unit.Width(x.edge*1000))
 				assert.GreaterOrEqual(t, x.way.ToNS, unit.Width(x.edge*1000))
+				assert.LessOrEqual(t, x.way.ToNS-x.way.FromNS, unit.Width(10_000))
 				assert.Equal(t, x.way.Looks, x.way.Shown, "the leads showed the same at each look")
 				assert.Zero(t, x.way.Against)
 			}
@@ -288,6 +289,20 @@ func TestALookAgainstTheLeadsIsCounted(t *testing.T) {
 	require.NotNil(t, d)
 	assert.Equal(t, int64(1), d.Up.Against)
 	assert.Zero(t, d.Down.Against)
+}
+
+// What the knob reached on its way may have been the far mode's beginning: the edge lies up to there.
+func TestTheEdgeLiesUpToWhereTheKnobWas(t *testing.T) {
+	k := turns(t, 1300)
+	k.ends()
+	k.from(1325)
+	k.hear(100 * unit.Millisecond)
+	k.to(1315)
+	k.sees()
+	require.Empty(t, k.hint())
+	k.from(1320)
+	k.sees()
+	assert.Empty(t, k.hint())
 }
 
 // Four looks at which it can't be told end a way.
