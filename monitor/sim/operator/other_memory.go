@@ -45,15 +45,7 @@ func (h *Operator) memory(step string) (list []Step) {
 		}
 		return h.everyStick()
 	case "own":
-		switch h.Memories {
-		case Refused:
-			return append(h.home(), Step{Wait: h.milliseconds(300, 900), Do: "signal on"})
-		case BackTooSoon:
-			return h.home()
-		case InTheMiddle:
-			return append(h.home(), h.changes()...)
-		}
-		return append(h.home(), h.selects()...)
+		return append(h.home(), h.reselects()...)
 	case "answers":
 		c, _ := h.Sheet.ByName(h.sticks()[0])
 		return append(h.move(c.Name, c.Places[0].Width, 400, 900), Step{Wait: 1500 * time.Millisecond}, h.letGo())
@@ -70,6 +62,17 @@ func (h *Operator) selects() []Step {
 		return h.changes()
 	}
 	return []Step{{Wait: h.milliseconds(500, 1500), Do: "signal off"}}
+}
+
+// reselects selects this model's again.
+func (h *Operator) reselects() []Step {
+	switch h.Memories {
+	case Refused:
+		return []Step{{Wait: h.milliseconds(300, 900), Do: "signal on"}}
+	case BackTooSoon, NeverSelected:
+		return nil
+	}
+	return h.changes()
 }
 
 // changes has a receiver that hears any memory miss a transmitter for a moment.
