@@ -46,12 +46,14 @@ func TestEdges(t *testing.T) {
 		want claim.Verdict
 		says string
 	}{
-		{"where the sheet has it", between(way(1295, 1304), way(1297, 1305)), claim.VerdictRight, "between 1295 µs and 1305 µs (from below between 1295 µs and 1304 µs"},
+		{"where the sheet has it", between(way(1295, 1304), way(1297, 1305)), claim.VerdictRight,
+			"between 1295 µs and 1305 µs (from below between 1295 µs and 1304 µs"},
 		{"it begins there", between(way(1300, 1308), way(1301, 1309)), claim.VerdictRight, "the sheet has 1300 µs. Its lines"},
 		{"it ends there", between(way(1291, 1300), way(1290, 1299)), claim.VerdictRight, "damping: when: [{inner: [0, 1295]}]"},
 		{"above", between(way(1301, 1308), way(1302, 1309)), claim.VerdictWrong, "the sheet's windows are not the receiver's"},
 		{"below", between(way(1291, 1299), way(1290, 1298)), claim.VerdictWrong, "Copy what was measured into it, with windows: {from: measured}: damping: when"},
-		{"far apart", between(way(1310, 1318), way(1280, 1288)), claim.VerdictOpen, "in two places: from below between 1310 µs and 1318 µs, from above between 1280 µs"},
+		{"far apart", between(way(1310, 1318), way(1280, 1288)), claim.VerdictOpen,
+			"in two places: from below between 1310 µs and 1318 µs, from above between 1280 µs"},
 		{"found on one side only roughly", between(way(1280, 1304), way(1295, 1303)), claim.VerdictOpen, "wider than 10 µs from one side"},
 		{"not found from below", event.EdgeMeasuredData{Channel: 11, Edge: "damping/plain", Below: "damping", Above: "plain",
 			Up: event.EdgeWay{Why: "the knob is too coarse"}}, claim.VerdictOpen, "is not known: from below it was not found: the knob is too coarse"},

@@ -169,7 +169,7 @@ func TestAnOutputBeyondItsTravel(t *testing.T) {
 		{"held", 3, func(q *quiet) { q.puts(3, 1913, map[int]int64{1: 988}); q.run(2 * unit.Second) }, []seen{{1913, true, true, none, 26}}},
 		{"at the other end", 3, func(q *quiet) { q.puts(3, 1087, map[int]int64{1: 2012}); q.run(2 * unit.Second) }, []seen{{1087, false, true, none, 26}}},
 		{"as far as is tolerated", 3, func(q *quiet) { q.puts(3, 1912, map[int]int64{1: 988}); q.run(2 * unit.Second) }, nil},
-		{"a stick beyond its own end", 3, func(q *quiet) { q.puts(3, 1950, map[int]int64{1: 970}); q.run(2 * unit.Second) }, []seen{{1950, true, true, []int{1}, 26}}},
+		{"a stick beyond its end", 3, func(q *quiet) { q.puts(3, 1950, map[int]int64{1: 970}); q.run(2 * unit.Second) }, []seen{{1950, true, true, []int{1}, 26}}},
 		{"on the way", 3, func(q *quiet) {
 			q.puts(3, 1930, map[int]int64{1: 988})
 			q.run(200 * ms)

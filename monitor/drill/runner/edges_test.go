@@ -144,7 +144,8 @@ func TestWhenAStepAnswersNothing(t *testing.T) {
 		{"many channels leapt", func(k *knob) { k.from(1250); k.hearing.Suspect = true; k.stands(); k.looks("a") }, "many channels leapt at once"},
 		{"outputs stood in a mode that answers", func(k *knob) { k.swings = 11_000; k.from(1250); k.stands(); k.looks("a") },
 			"no output moved meanwhile, and DAMPING answers"},
-		{"outputs went in a mode that does nothing", func(k *knob) { k.from(1250); k.stands(); k.looks("b") }, "an output went by 60 µs meanwhile, and PLAIN does nothing"},
+		{"outputs went in a mode that does nothing", func(k *knob) { k.from(1250); k.stands(); k.looks("b") },
+			"an output went by 60 µs meanwhile, and PLAIN does nothing"},
 		{"outputs that went a little show neither", func(k *knob) { k.swings = 20_000; k.from(1250); k.stands(); k.looks("b") }, ""},
 		{"it can't be told", func(k *knob) { k.from(1250); k.stands(); k.looks("?") }, ""},
 		{"leads that are silent show nothing", func(k *knob) { k.from(1250); k.hear(3 * unit.Second); k.looks("a") }, ""},
@@ -171,7 +172,8 @@ func TestAnEndThatIsNotAsTheSheetHasIt(t *testing.T) {
 		hint  string
 		why   string
 	}{
-		{"where it starts", func(k *knob) { k.edge = 900; k.stands(); k.looks("b") }, "the sheet has DAMPING there", "at 988 µs, where the sheet has DAMPING, the surfaces did not answer so"},
+		{"where it starts", func(k *knob) { k.edge = 900; k.stands(); k.looks("b") }, "the sheet has DAMPING there",
+			"at 988 µs, where the sheet has DAMPING, the surfaces did not answer so"},
 		{"where it ends", func(k *knob) { k.edge = 1600; k.sees(); k.to(1500); k.stands(); k.looks("a") }, "the sheet has PLAIN there",
 			"at 1500 µs, where the sheet has PLAIN, the surfaces did not answer so"},
 	} {

@@ -30,7 +30,7 @@ func TestWhatAPhoneSees(t *testing.T) {
 		{"it is heard", drill.Ask{Axis: sheet.Pitch}, func(*base.Phone) {}, "", "tail raised", true, true},
 		{"the opposite way", drill.Ask{Act: drill.ActOpposite, Axis: sheet.Pitch}, func(*base.Phone) {}, "", "nose raised", true, true},
 		{"its page is hidden", drill.Ask{Axis: sheet.Pitch}, func(p *base.Phone) { p.Asleep = true }, "asleep", "tail raised", false, true},
-		{"it sleeps, and nothing comes", drill.Ask{Axis: sheet.Pitch}, func(p *base.Phone) { p.Asleep, p.Heard = true, false }, "asleep", "tail raised", false, false},
+		{"it sleeps, nothing comes", drill.Ask{Axis: sheet.Pitch}, func(p *base.Phone) { p.Asleep, p.Heard = true, false }, "asleep", "tail raised", false, false},
 		{"nothing comes", drill.Ask{Axis: sheet.Pitch}, func(p *base.Phone) { p.Heard, p.Track.Heard = false, true }, "not-heard", "tail raised", false, false},
 		{"it came since", drill.Ask{Axis: sheet.Pitch}, func(p *base.Phone) { p.Track.Began = unit.Time(2 * unit.Second) }, "not-heard", "tail raised", true, true},
 		{"it is slow", drill.Ask{Axis: sheet.Roll}, func(p *base.Phone) { p.Troubles = []string{event.TiltSlow} }, event.TiltSlow, "left wing raised", false, true},
