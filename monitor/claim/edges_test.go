@@ -1,6 +1,7 @@
 package claim_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -142,6 +143,14 @@ func TestAKnobThatWasNotTakenOff(t *testing.T) {
 	c.stands("inner", 1500)
 	c.hear(event.DrillEnded, edgesDrill, event.DrillEndedData{How: "abandoned"})
 	assert.Equal(t, claim.VerdictStale, c.verdict(place))
+	said := 0
+	for _, k := range c.book.Claims() {
+		if strings.Contains(k.Sentence, "broken off with a knob on inner: take it off") {
+			assert.NotEqual(t, claim.VerdictRight, k.Verdict, k.ID)
+			said++
+		}
+	}
+	assert.Positive(t, said, "what rests on the channel says so")
 	c.stands("inner", 1500)
 	assert.Equal(t, claim.VerdictStale, c.verdict(place))
 	c.hear(event.Reopened, "session", event.ReopenData{What: "inner"})
