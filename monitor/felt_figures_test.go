@@ -189,3 +189,45 @@ func TestANoseForATailByAPhone(t *testing.T) {
 		})
 	}
 }
+
+// A phone that is turned half round on its spot, and back, takes its own bias off: the level is known more closely, and lies
+// within what is said. One that is not turned so leaves the bias in the doubt, as without it, and is asked about.
+func TestAPhoneTurnedHalfRoundOnTheModel(t *testing.T) {
+	for _, seed := range seedsFrom(t, 0, 1) {
+		for name, twist := range map[string]func(int) int{
+			"half": nil, "a quarter": func(angle int) int { return angle / 2 }, "not at all": func(int) int { return 0 },
+			"once round": func(angle int) int { return 2 * angle },
+		} {
+			t.Run(fmt.Sprint(seed, " ", name), func(t *testing.T) {
+				t.Parallel()
+				a, d, askew := drawFelt(seed)
+				f := feels(t, a, askew, d.setup, "", d.gain, seed)
+				f.hands.Twist = twist
+				claims := f.measures()
+				d.holdFits(t, f.measuring)
+				d.holdLevel(t, f.measuring, claims)
+				var turned []event.PhoneTurnedData
+				for i := range *f.events {
+					if got, ok := (*f.events)[i].Data.(event.PhoneTurnedData); ok {
+						turned = append(turned, got)
+					}
+				}
+				require.Len(t, turned, 1)
+				for axis, level := range f.levels {
+					says := claims["level/upright/"+axis].Sentence
+					if twist == nil {
+						assert.Empty(t, turned[0].Why)
+						assert.Positive(t, level.BiasWithinMDeg)
+						assert.Less(t, level.BiasWithinMDeg, int64(500), says)
+						assert.Contains(t, says, "its own bias is taken off")
+						continue
+					}
+					assert.NotEmpty(t, turned[0].Why)
+					assert.Zero(t, level.BiasWithinMDeg)
+					assert.Contains(t, says, "its own bias is in that doubt")
+				}
+				assert.Equal(t, twist != nil, f.hints() > 0, "what was no half turn is asked about")
+			})
+		}
+	}
+}

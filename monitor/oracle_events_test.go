@@ -45,6 +45,7 @@ var eventRules = map[string]rule{
 
 	event.TiltHeard: neverHere("no phone is a tap"), event.TiltSilent: neverHere("no phone is a tap"), event.TiltTrouble: neverHere("no phone is a tap"),
 	event.TiltHeld: neverHere("no phone is a tap"), event.TiltLaid: neverHere("no phone is a tap"),
+	event.PhoneTurned: neverHere("no phone is a tap"),
 
 	event.ChannelsHeard: neverHere("the sheet has channels"), event.ChannelMoved: neverHere("the sheet has channels"),
 

@@ -6,6 +6,7 @@ import "benchproof.example/monitor/unit"
 type Lying struct {
 	Rest   Rest          // Tenths 0: it does not rest, or not for long enough
 	Top    Top           // where the top edge of the phone points
+	Rests  []Rest        // that are remembered, lent
 	Left   unit.Time     // the rest before was over by then, wire time; 0 for none
 	Jitter unit.Duration // by how much more than the quickest sentences others were late
 }

@@ -43,7 +43,7 @@ const (
 // What the builder reads of the stabiliser's level.
 const (
 	claimsLevel = "in %s nothing is corrected about %s in the attitude for flying, within %s"
-	levelIs     = "in %s outputs are those of %s with the model %s (± %s), counted from the attitude for flying"
+	levelIs     = "in %s outputs are those of %s with the model %s (± %s), counted from the attitude for flying%s"
 	levelOff    = levelIs + "; the sheet wants it within %s: level the stabiliser again with the model set up as it is to fly, or learn its " +
 		"limits again in that attitude; if the model was not set up so in the drill, do the drill again"
 	levelUnsure = levelIs + ": whether that is within %s can't be told; read the angles more closely, and farther apart"

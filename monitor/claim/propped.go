@@ -78,7 +78,7 @@ func (p *propped) level(d *event.LevelMeasuredData, span event.Span, b *Book) {
 		b.unclear(id, fmt.Sprintf(levelOpen, mode, d.Axis, d.Why))
 		return
 	}
-	is := []any{mode, text.ModeName(d.Off), event.FormatAngle(d.Axis, d.LevelMDeg), event.Degrees(d.WithinMDeg)}
+	is := []any{mode, text.ModeName(d.Off), event.FormatAngle(d.Axis, d.LevelMDeg), event.Degrees(d.WithinMDeg), d.BiasText()}
 	figures := map[string]int64{"level_mdeg": d.LevelMDeg, "within_mdeg": d.WithinMDeg, "dead_mdeg": d.DeadMDeg}
 	switch off := unit.Abs(d.LevelMDeg); {
 	case off+d.WithinMDeg <= p.limit:

@@ -24,7 +24,7 @@ const (
 		"is not known. Put the bus on a tap and listen again"
 	swingsByItself = "%s swings by itself, %s to either side, %d.%d times a second: too much gain%s, or something loose; " +
 		"make the gain smaller"
-	evenHere = " (%s stands at %s: too much, even here)"
+	evenHere     = " (%s stands at %s: too much, even here)"
 	straysTooFar = "%s strayed by %s at rest with stabilisation off; this tool takes it that a good receiver stays " +
 		"within %s: look at the receiver's supply, and whether stabilisation is really off"
 	strayedLittle    = "%s strayed by %s in %d pulses at rest with stabilisation off"

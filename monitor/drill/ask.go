@@ -42,6 +42,7 @@ const (
 	ActLevel    Act = "level"    // it is put back
 	ActLook     Act = "eye"      // a surface is looked at
 	ActLay      Act = "lay"      // a phone is laid on the model
+	ActRound    Act = "round"    // it is turned half round on its spot, or back
 	ActLearn    Act = "learn"    // a step of limit learning
 	ActProp     Act = "prop"     // the model is propped up tilted, so that nobody holds it
 	ActOverride Act = "override" // the switch that overrides the mode is put on
@@ -89,7 +90,7 @@ const (
 func (a Ask) MovesNoChannel() bool {
 	switch a.Act {
 	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActStill, ActTell, ActWalk,
-		ActProp, ActRead, ActDeclare, ActEnter, ActLay,
+		ActProp, ActRead, ActDeclare, ActEnter, ActLay, ActRound,
 		ActCalm, ActServos, ActWaits, ActStart, ActSide, ActRests, ActFinish, ActUnplug, ActReplug,
 		ActDisable, ActSelect, ActTry, ActReselect:
 		return true

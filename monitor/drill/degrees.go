@@ -33,7 +33,10 @@ const (
 		"that the inclinometer reads, without a sign, once it rests"
 	feltText = "%s by about %d degrees, in one brisk movement, and prop it up there, hands off; press Enter once it rests: the phone on the " +
 		"model feels the angle. Where it can't, type the one that an inclinometer reads, without a sign"
-	waits = "leave the model propped up as it is, hands off, until the next prompt comes"
+	turnRound = "turn the phone half round on its spot, screen up, its top edge to the %s, without lifting it, and leave the model as it stands: " +
+		"Enter once it lies still; Enter alone leaves that out, and then the phone's own bias is in the doubt about the level"
+	turnBack = "turn the phone back on its spot, its top edge to the %s, and leave the model as it stands: Enter once it lies still"
+	waits    = "leave the model propped up as it is, hands off, until the next prompt comes"
 )
 
 // rests are how hands bring the model to an angle about an axis (common practice).
@@ -47,7 +50,8 @@ var rests = map[string]struct{ there, other string }{
 // degreesPlan has the model rest at angles that are typed: how far outputs go for each degree,
 // what is left of a kick, the dead band, and in which attitude outputs are those of the mode
 // that does nothing. Its prompts are "degrees/AXIS/stick" and "degrees/AXIS/home" for all axes; in the mode that
-// does nothing "degrees/off", which is timed; then in each mode that answers, at the first of its
+// does nothing "degrees/off", which is timed, and with a phone and a level "degrees/phone/round" and
+// "degrees/phone/back"; then in each mode that answers, at the first of its
 // wanted positions, "degrees/MODE/set", and for each axis "degrees/MODE/AXIS/level",
 // ".../there/N", ".../level-2", ".../other/N", ".../level-3"; where answers stay
 // "degrees/MODE/enter/off", "degrees/MODE/enter/there", "degrees/MODE/enter/set",
@@ -82,6 +86,9 @@ func measured(s *sheet.Sheet, axes []string, modes []*sheet.Mode) (list []Prompt
 	if off := s.Off(); off != nil {
 		list = append(list, w.prompts(Degrees+"/off/set", off.WantedAt[0], Ask{Act: ActPut, Mode: off.Name})...)
 		list = append(list, timed(Degrees+"/off", declare, Ask{Act: ActDeclare, Mode: off.Name}, 2*layTime))
+		if s.HasPhone() && s.Measures(sheet.MeasureLevel) {
+			list = append(list, halfRound(s)...)
+		}
 	}
 	for _, m := range modes {
 		list = append(list, w.prompts(Degrees+"/"+m.Name+"/set", m.WantedAt[0], Ask{Act: ActPut, Mode: m.Name})...)
@@ -93,6 +100,16 @@ func measured(s *sheet.Sheet, axes []string, modes []*sheet.Mode) (list []Prompt
 		}
 	}
 	return list
+}
+
+// halfRound has a phone turned half round on its spot, and back: what it feels both times alike is its own bias.
+func halfRound(s *sheet.Sheet) []Prompt {
+	top := topOf(s)
+	other := map[string]string{"nose": "tail", "tail": "nose", "left wing": "right wing", "right wing": "left wing"}[top]
+	return []Prompt{
+		{ID: Degrees + "/phone/round", Text: fmt.Sprintf(turnRound, other), Asks: Ask{Act: ActRound, Side: 1}},
+		{ID: Degrees + "/phone/back", Text: fmt.Sprintf(turnBack, top), Asks: Ask{Act: ActRound, Side: -1}},
+	}
 }
 
 // answering are the modes in which outputs are to answer a tilt.

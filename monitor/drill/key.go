@@ -13,7 +13,7 @@ var keyWords = map[Act]string{
 	ActWait: "WAIT", ActAway: "MOVE ALL AWAY", ActOff: "TRANSMITTER OFF", ActSettle: "TOUCH NOTHING", ActOn: "TRANSMITTER ON", ActBack: "WAIT",
 	ActStill: "TOUCH NOTHING", ActStir: "STIR", ActTell: "TELL", ActWalk: "WALK",
 	ActProp: "PROP TILTED",
-	ActLay:  "LAY THE PHONE", ActDeclare: "AS FOR FLYING", ActEnter: "TOUCH NOTHING",
+	ActLay:  "LAY THE PHONE", ActRound: "TURN THE PHONE", ActDeclare: "AS FOR FLYING", ActEnter: "TOUCH NOTHING",
 	ActCalm: "LET GO", ActServos: "TOUCH NOTHING", ActWaits: "WAIT", ActDisable: "NO LEARNING",
 	ActSelect: "OTHER MEMORY", ActTry: "MOVE ALL STICKS", ActReselect: "OWN MEMORY",
 	ActStart: "BEGIN", ActSide: "LAY", ActRests: "TOUCH NOTHING", ActFinish: "END", ActUnplug: "RECEIVER OFF", ActReplug: "RECEIVER ON",

@@ -74,6 +74,8 @@ type ModelRestedData struct {
 	GainAt  int          `json:"gain_at,omitempty"` // at which place of the gain knob, from 1; 0: in no gain series
 	// FineNS is how fine a delay is known at most where a phone felt the tilt: its sentences are late by as much, more or less.
 	FineNS unit.Duration `json:"fine_ns,omitempty"`
+	// BiasWithinMDeg is what is left of the phone's own bias once it was turned half round; 0: it was not.
+	BiasWithinMDeg int64 `json:"bias_within_mdeg,omitempty"`
 }
 
 // OutputRest is where an output stood during a rest.
@@ -138,6 +140,20 @@ type LevelMeasuredData struct {
 	LevelMDeg  int64  `json:"level_mdeg"`    // from the attitude declared for flying, signed
 	WithinMDeg int64  `json:"within_mdeg"`   // 95 %, and half the dead band beside
 	DeadMDeg   int64  `json:"dead_mdeg"`     // the dead band, from edge to edge
+	By         RestBy `json:"by,omitempty"`  // how the angles are known, where a phone felt them
+	// BiasWithinMDeg is what is left of the phone's own bias, which is taken off; 0: it was not turned half round.
+	BiasWithinMDeg int64 `json:"bias_within_mdeg,omitempty"`
+}
+
+// BiasText says what became of the bias of a phone that felt the angles, "" where none did.
+func (d *LevelMeasuredData) BiasText() string {
+	switch {
+	case d.By != RestFelt:
+		return ""
+	case d.BiasWithinMDeg == 0:
+		return "; the phone was not seen turned half round on its spot: its own bias is in that doubt"
+	}
+	return fmt.Sprintf("; the phone was turned half round on its spot: its own bias is taken off, to within %s", Degrees(d.BiasWithinMDeg))
 }
 
 // tilted are the words for a turn about an axis to either side (common practice).
@@ -233,6 +249,6 @@ func levelSentence(_ *Event, _ string, d *LevelMeasuredData) string {
 	if d.Why != "" {
 		return where + "its level can't be told: " + d.Why
 	}
-	return fmt.Sprintf("%soutputs are those of %s with the model %s (± %s), counted from the attitude for flying", where, text.ModeName(d.Off),
-		FormatAngle(d.Axis, d.LevelMDeg), Degrees(d.WithinMDeg))
+	return fmt.Sprintf("%soutputs are those of %s with the model %s (± %s), counted from the attitude for flying%s", where, text.ModeName(d.Off),
+		FormatAngle(d.Axis, d.LevelMDeg), Degrees(d.WithinMDeg), d.BiasText())
 }

@@ -69,7 +69,7 @@ var table = []Section{
 	{"The link and its loss", linkKinds},
 	{"Controls", controlKinds},
 	{"Servo leads", leadsKinds},
-	{"A phone on the model", tiltKinds},
+	{"A phone on the model", slices.Concat(tiltKinds, phoneTurnedKinds)},
 	{"Drills", drillKinds},
 	{"The stabiliser in figures", slices.Concat(attitudeKinds, gainSeriesKinds, edgeKinds)},
 	{"Long runs", soakKinds},

@@ -34,6 +34,8 @@ func (r *Runner) doubtAnswer(at unit.Time, h *BusState) doubt {
 		return doubt{what: early}
 	case p.Until.Angle:
 		return r.doubtAngle(p, at, h)
+	case p.Asks.Act == drill.ActRound:
+		return r.doubtRound(p, at, h)
 	case p.Until.Told || p.Until.Marks:
 		return r.doubtWords(&p.Until)
 	case len(p.Until.AwayFrom) > 0:

@@ -54,6 +54,9 @@ func (r *Runner) feels(p *drill.Prompt, at unit.Time, h *BusState) *felt {
 		return nil
 	}
 	f := &felt{lies: h.Lies(at)}
+	if f.lies != nil && r.Round != nil {
+		f.lies.Rest = f.lies.Rest.Without(r.Round.Bias)
+	}
 	switch {
 	case f.lies == nil:
 		return nil

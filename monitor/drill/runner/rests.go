@@ -99,6 +99,9 @@ func (r *Runner) rested(rest event.Rest, f *felt, p *drill.Prompt, at unit.Time,
 	d.Why = r.restDoubt(&d, h)
 	if f != nil {
 		f.answered(&d, &r.Outputs)
+		if r.Round != nil && d.By == event.RestFelt {
+			d.BiasWithinMDeg = r.Round.DoubtCdeg * 10
+		}
 		if d.Why == "" {
 			d.Why = f.why
 		}

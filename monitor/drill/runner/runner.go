@@ -51,6 +51,8 @@ type Runner struct {
 	Laid         Laid                    `json:"laid"`
 	Taught       Taught                  `json:"taught"`
 	Flying       *attitude.Rest          `json:"flying,omitempty"` // how a phone felt the attitude for flying in this drill, nil: none did
+	Turned       *attitude.Rest          `json:"turned,omitempty"` // how it felt that once it was turned half round, nil: it did not
+	Round        *attitude.Round         `json:"round,omitempty"`  // its own bias, nil: not known
 	Text         string                  `json:"text"`             // of the prompt
 	Steps        Steps                   `json:"steps"`            // of the drill of edges
 	Edges        []sheet.Found           `json:"edges,omitempty"`  // that were measured in it
@@ -345,6 +347,7 @@ func (r *Runner) answer(by string, at unit.Time, h *BusState, emit event.Emit) {
 	}
 	emit(event.DrillAnswered, r.Since, r.about(), d)
 	r.rests(&p.Prompts[r.At], at, h, emit)
+	r.turns(&p.Prompts[r.At], at, h, emit)
 	if r.stepsOn(at, emit) {
 		return
 	}

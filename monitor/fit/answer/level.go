@@ -66,8 +66,29 @@ func (g *grouped) level(s *sheet.Sheet, off *sheet.Mode, rests []event.ModelRest
 		d.DeadMDeg = int64(math.Round(dead))
 	}
 	d.LevelMDeg = int64(math.Round(milli * (at - lines.Middle) / lines.Slope))
-	d.WithinMDeg = int64(math.Ceil(milli*(lines.Within(lines.MiddlePart, readings(&lines, within))/lines.Slope+within))) + d.DeadMDeg/2
+	shared := within // by all angles alike, those of the attitude for flying too
+	if by := g.by(); by == event.RestFelt {
+		d.By, d.BiasWithinMDeg = by, g.biasWithin()
+		if d.BiasWithinMDeg > 0 {
+			shared = float64(d.BiasWithinMDeg) / milli
+		}
+	}
+	d.WithinMDeg = int64(math.Ceil(milli*(lines.Within(lines.MiddlePart, readings(&lines, within))/lines.Slope+shared))) + d.DeadMDeg/2
 	return d
+}
+
+// biasWithin is what is left of the bias of a phone that felt all angles, millidegrees; 0 where it is not known of one.
+func (g *grouped) biasWithin() (within int64) {
+	for i := range g.rests {
+		switch r := &g.rests[i]; {
+		case r.Side == 0:
+		case r.BiasWithinMDeg == 0:
+			return 0
+		default:
+			within = max(within, r.BiasWithinMDeg)
+		}
+	}
+	return within
 }
 
 // restOf is where outputs rested in the latest rest in a mode, about an axis and to a side, ns; false

@@ -25,6 +25,8 @@ func (h *Operator) degrees(prompt string) []Step {
 		return h.modeFor(parts[0])
 	case len(parts) == 3 && last == "off":
 		return h.modeFor("off")
+	case parts[0] == "phone":
+		return h.twists(last == "round")
 	case len(parts) == 1 || strings.HasPrefix(last, "level"):
 		return h.layDown()
 	case last == "wait":
@@ -39,6 +41,22 @@ func (h *Operator) degrees(prompt string) []Step {
 		way = -1
 	}
 	return h.propUp(axis, way, propAt[last])
+}
+
+// twists turns the phone half round, or back; a hand misses that by some degrees.
+func (h *Operator) twists(round bool) []Step {
+	angle := 0
+	if round {
+		angle = 172 + h.Rand.IntN(17)
+	}
+	if h.Twist != nil {
+		angle = h.Twist(angle)
+	}
+	takes := 900 + h.Rand.IntN(1200)
+	return []Step{
+		{Wait: h.milliseconds(500, 1500), Do: fmt.Sprintf("twist %d over %dms", angle, takes)},
+		{Wait: time.Duration(takes)*time.Millisecond + h.milliseconds(2000, 4000), Enter: true},
+	}
 }
 
 // modeFor puts the switches to a mode; "off" is the first that does nothing, if no mode is called so.

@@ -15,14 +15,15 @@ import (
 // Operator is the hands of one builder, and of whoever helps.
 type Operator struct {
 	Sheet         *sheet.Sheet
-	Rand          *rand.Rand // how fast and how far they move
-	ConfirmsTilts bool       // the helper confirms each tilt with Enter
-	Bus           string     // the receiver's name in the script, for the drills that switch it
-	Idle          bool       // angles are typed, and nobody tilts the model
-	Felt          bool       // a phone on the model feels the angles: those that it can feel are not typed
-	Memories      Memories   // what becomes of model memories
-	Home          []string   // steps that bring knob and switches to where they rest
-	Text          string     // of the prompt that stands, for the drill in which it has where a knob is to be
+	Rand          *rand.Rand          // how fast and how far they move
+	ConfirmsTilts bool                // the helper confirms each tilt with Enter
+	Bus           string              // the receiver's name in the script, for the drills that switch it
+	Idle          bool                // angles are typed, and nobody tilts the model
+	Twist         func(angle int) int // by how much a phone is turned where so much is asked for, nil: by that
+	Felt          bool                // a phone on the model feels the angles: those that it can feel are not typed
+	Memories      Memories            // what becomes of model memories
+	Home          []string            // steps that bring knob and switches to where they rest
+	Text          string              // of the prompt that stands, for the drill in which it has where a knob is to be
 
 	held string // the stick that is held over, "" for none
 }

@@ -214,6 +214,7 @@
 //	TIME unplug TAP, TIME plug TAP       the adapter's plug
 //	TIME tilt AXIS DEGREES over TIME     hands tilt the model, -90 to 90; 0 puts it down. They miss by a degree
 //	                                     at most, tremble, and turn the other axes by up to 15 % of it
+//	TIME twist DEGREES over TIME         the phone is turned on its spot, to the left of where it lay at first
 //	TIME restart BOARD                   the board begins anew, with its clock and numbers at 0
 //	TIME end
 //

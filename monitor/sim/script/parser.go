@@ -91,7 +91,7 @@ func verbs() []verb {
 		{"signal", (*parser).signal}, {"stick", (*parser).stick}, {"stir", (*parser).wiggle},
 		{"press", (*parser).press}, {"unplug", (*parser).unplug}, {"plug", (*parser).plug}, {"end", (*parser).end},
 		{"release", (*parser).release}, {"cut", (*parser).cut}, {"hiccup", (*parser).hiccup},
-		{"power", (*parser).supply}, {"tilt", (*parser).tilt}, {"restart", (*parser).restart},
+		{"power", (*parser).supply}, {"tilt", (*parser).tilt}, {"twist", (*parser).twist}, {"restart", (*parser).restart},
 		{"slam", (*parser).slam}, {"circle", (*parser).circle}, {"pause", (*parser).pause}, {"rate", (*parser).rate}, {"trim", (*parser).trim},
 		{"mute", (*parser).mute}, {"stall", (*parser).stall}, {"garble", (*parser).garble},
 	}

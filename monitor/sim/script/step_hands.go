@@ -103,6 +103,16 @@ func (p *parser) trim() world.Action {
 }
 
 // tilt reads how the model is tilted.
+func (p *parser) twist() world.Action {
+	a := world.TurnPhone{To: p.whole("how far in degrees", -360, 360) * 1000}
+	if p.mistake == nil && p.script.Phone == nil {
+		p.refuse("a twist", `a phone first, such as "phone NAME"`)
+	}
+	p.literal("over")
+	a.Over = p.span("how long the hands take", 10*time.Millisecond, time.Minute)
+	return a
+}
+
 func (p *parser) tilt() world.Action {
 	p.boarded("a tilt")
 	a := world.TiltModel{About: world.Axis(p.oneOf(axisWords...))}

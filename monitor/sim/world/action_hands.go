@@ -118,3 +118,12 @@ type TiltModel struct {
 }
 
 func (a TiltModel) run(now int64, s *Sim) { s.leads.hands.tilt(now, a.About, a.To, a.Over) }
+
+// TurnPhone turns a phone on its spot, to the left of where it lay at first.
+type TurnPhone struct{ To, Over int64 } // millidegrees, ns
+
+func (a TurnPhone) run(now int64, s *Sim) {
+	if s.phone != nil {
+		s.phone.turned = arc{from: s.phone.turned.at(now).angle, to: a.To, began: now, takes: a.Over}
+	}
+}

@@ -44,6 +44,7 @@ type phone struct {
 	bias   tilt.Quaternion
 	zero   [3]float64 // of gravity, by which its sensor is off
 	drift  [3]float64
+	turned arc             // on its spot, to the left
 	last   tilt.Quaternion // without noise
 	next   int64
 	posts  int64 // when the batch goes
@@ -76,7 +77,8 @@ func (p *phone) lies(now int64) tilt.Quaternion {
 	poses := p.hands.poses(now)
 	degrees := func(a Axis) float64 { return float64(poses[a].angle) / 1000 }
 	model := tilt.About(0, 0, 1, degrees(Yaw)).Then(tilt.About(1, 0, 0, -degrees(Pitch))).Then(tilt.About(0, 1, 0, degrees(Roll)))
-	return model.Then(tilt.About(0, 0, 1, float64(p.plan.Askew)/1000)).Then(p.bias)
+	askew := p.plan.Askew + p.turned.at(now).angle
+	return model.Then(tilt.About(0, 0, 1, float64(askew)/1000)).Then(p.bias)
 }
 
 // felt is an attitude as a sensor has it that is off by the same in each attitude, which no turn of it takes away.

@@ -30,6 +30,7 @@ type Sim struct {
 	transmitter   *transmitter
 	installations []*installation
 	leads         *leads    // nil: no board listens
+	phone         *phone    // nil: none lies on the model
 	intakes       []*intake // of the taps that are plugged in
 	outlets       []*outlet // of all taps
 	actors        []actor   // of those due at the same moment the first acts first
@@ -60,6 +61,7 @@ func New(s *Plan, seed uint64) *Sim {
 	}
 	if s.Phone != nil && sim.leads != nil {
 		lies := newPhone(&sim.plan, len(sim.outlets), sim.leads.hands, from)
+		sim.phone = lies
 		sim.outlets = append(sim.outlets, lies.outlet)
 		sim.actors = append(sim.actors, lies)
 	}

@@ -101,7 +101,7 @@ func (v *View) Lies(at unit.Time) *attitude.Lying {
 		if p == nil || !p.Laid || p.blind(sheet.Pitch) != "" {
 			continue
 		}
-		l := &attitude.Lying{Top: p.Top, Jitter: p.Jitter}
+		l := &attitude.Lying{Top: p.Top, Jitter: p.Jitter, Rests: p.Track.Rests}
 		l.Rest, l.Left = p.Track.Rested(at)
 		return l
 	}
