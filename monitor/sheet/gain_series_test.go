@@ -1,13 +1,25 @@
 package sheet_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 )
+
+// What a series is measured in is the first wanted mode whose answers stay.
+func TestAGainSeriesWantsAnswersThatStay(t *testing.T) {
+	s, err := sheet.Read("example", example(t))
+	require.NoError(t, err)
+	assert.Equal(t, "upright", s.Answering().Name)
+	s, err = sheet.Read("example", []byte(strings.Replace(string(example(t)), "does: stays", "does: returns", 1)))
+	require.NoError(t, err)
+	assert.Nil(t, s.Answering())
+}
 
 func TestGainShares(t *testing.T) {
 	folded := &sheet.Gain{Law: sheet.Folded, Zero: 1_500_000, Full: []unit.Width{988_000, 2_012_000}}

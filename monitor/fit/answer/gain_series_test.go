@@ -42,6 +42,7 @@ func TestTheLawOfTheKnob(t *testing.T) {
 		"full early":              {50, map[int64]unit.Width{0: 0, 250: 2000, 500: 4000, 750: 4000, 1000: 4000}, event.GainFlatAbove, 1_756_000, ""},
 		"curved":                  {50, map[int64]unit.Width{0: 0, 250: 250, 500: 1000, 750: 2250, 1000: 4000}, event.GainRising, 0, ""},
 		"there and back":          {50, map[int64]unit.Width{0: 0, 250: 2000, 500: 4000, 750: 2000, 1000: 0}, event.GainTurns, 0, ""},
+		"dead, then wild":         {50, map[int64]unit.Width{0: 0, 250: 0, 500: 2000, 750: 500, 1000: 4000}, event.GainTurns, 0, ""},
 		"four are enough":         {50, map[int64]unit.Width{0: 0, 250: 1000, 500: 2000, 1000: 4000}, event.GainStraight, 0, ""},
 		"three are not":           {50, map[int64]unit.Width{0: 0, 500: 2000, 1000: 4000}, event.GainUnknown, 0, tooFewPlaces},
 		"sure enough":             {1000, map[int64]unit.Width{0: 0, 250: 1000, 500: 2000, 750: 3000, 1000: 4000}, event.GainStraight, 0, ""},
@@ -116,6 +117,16 @@ func TestAGainSeriesAddsUpWhatAnswers(t *testing.T) {
 			assert.Equal(t, int64(500_000), d.Places[2].SharePPM)
 		})
 	}
+}
+
+// The way of an output is that of the place at which it answers most, whatever others do.
+func TestTheWayOfAnOutputInASeries(t *testing.T) {
+	at := []float64{0, 3, 1, 0.5, -0.5}
+	s, rests := rested(t, func(place int) (float64, float64) { return at[place-1], 0 })
+	d := gainSeries(s, &rests[len(rests)-1], rests)
+	assert.InDelta(t, 3000, float64(d.Places[1].PerDegreeNS), 1)
+	assert.InDelta(t, -500, float64(d.Places[4].PerDegreeNS), 1)
+	assert.Equal(t, event.GainTurns, d.Law)
 }
 
 // What speaks against the rests of one place leaves that one open.
