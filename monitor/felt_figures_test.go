@@ -196,7 +196,7 @@ func TestAPhoneTurnedHalfRoundOnTheModel(t *testing.T) {
 	for _, seed := range seedsFrom(t, 0, 1) {
 		for name, twist := range map[string]func(int) int{
 			"half": nil, "a quarter": func(angle int) int { return angle / 2 }, "not at all": func(int) int { return 0 },
-			"once round": func(angle int) int { return 2 * angle },
+			"once round": func(angle int) int { return min(2*angle, 360) },
 		} {
 			t.Run(fmt.Sprint(seed, " ", name), func(t *testing.T) {
 				t.Parallel()

@@ -121,11 +121,11 @@ func TestAGainSeriesAddsUpWhatAnswers(t *testing.T) {
 
 // The way of an output is that of the place at which it answers most, whatever others do.
 func TestTheWayOfAnOutputInASeries(t *testing.T) {
-	at := []float64{0, 3, 1, 0.5, -0.5}
+	at := []float64{0, 3, 1, 0.5, -0.8}
 	s, rests := rested(t, func(place int) (float64, float64) { return at[place-1], 0 })
 	d := gainSeries(s, &rests[len(rests)-1], rests)
 	assert.InDelta(t, 3000, float64(d.Places[1].PerDegreeNS), 1)
-	assert.InDelta(t, -500, float64(d.Places[4].PerDegreeNS), 1)
+	assert.InDelta(t, -800, float64(d.Places[4].PerDegreeNS), 1)
 	assert.Equal(t, event.GainTurns, d.Law)
 }
 
