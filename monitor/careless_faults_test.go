@@ -175,7 +175,7 @@ var faultsOfReceivers = []fault{
 			low = between(c.rng, 1300, 1370)
 		}
 		return &broken{leads: fmt.Sprintf("fault limits %s %d %d\n", n, low, 3000-low), own: []string{"travel/output:" + n, "ends/output:" + n},
-			cures: []string{"limit learning", "travel"}}
+			cures: []string{"limit learning", "travel", "learn the limits"}}
 	}},
 	{"another channel mixed in", func(c *craft) *broken {
 		return &broken{leads: fmt.Sprintf("fault blend 1 rudder %d%%\n", between(c.rng, 15, 60)),
