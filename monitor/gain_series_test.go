@@ -45,11 +45,15 @@ func TestTheLawOfTheKnobIsTheReceivers(t *testing.T) {
 			found      event.GainLaw
 			none, full claim.Verdict
 		}{
-			"straight":   {"gain none 1500 full 988 2012", func(us float64) float64 { return (us - 1500) / 512 }, event.GainStraight, claim.VerdictRight, claim.VerdictRight},
-			"reversed":   {"gain none 2012 full 1500", func(us float64) float64 { return (2012 - us) / 512 }, event.GainReversed, claim.VerdictWrong, claim.VerdictWrong},
-			"dead end":   {"gain none 1650 full 2012", func(us float64) float64 { return max(0, us-1650) / 362 }, event.GainFlatBelow, claim.VerdictRight, claim.VerdictRight},
-			"full early": {"gain none 1500 full 1760", func(us float64) float64 { return min(1, (us-1500)/260) }, event.GainFlatAbove, claim.VerdictRight, claim.VerdictRight},
-			"not by it":  {"60%", func(float64) float64 { return 0.6 }, event.GainConstant, claim.VerdictWrong, claim.VerdictOpen},
+			"straight": {"gain none 1500 full 988 2012", func(us float64) float64 { return (us - 1500) / 512 },
+				event.GainStraight, claim.VerdictRight, claim.VerdictRight},
+			"reversed": {"gain none 2012 full 1500", func(us float64) float64 { return (2012 - us) / 512 },
+				event.GainReversed, claim.VerdictWrong, claim.VerdictWrong},
+			"dead end": {"gain none 1650 full 2012", func(us float64) float64 { return max(0, us-1650) / 362 },
+				event.GainFlatBelow, claim.VerdictRight, claim.VerdictRight},
+			"full early": {"gain none 1500 full 1760", func(us float64) float64 { return min(1, (us-1500)/260) },
+				event.GainFlatAbove, claim.VerdictRight, claim.VerdictRight},
+			"not by it": {"60%", func(float64) float64 { return 0.6 }, event.GainConstant, claim.VerdictWrong, claim.VerdictOpen},
 		} {
 			t.Run(fmt.Sprint(seed, " ", name), func(t *testing.T) {
 				t.Parallel()

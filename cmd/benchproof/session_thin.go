@@ -50,22 +50,9 @@ func thin(cmd *cobra.Command, args []string) error {
 		return fail(thinCode(err), withoutCall(err))
 	}
 	defer t.Close()
-	list, err := t.Before(cmd.Context(), before.UnixNano())
+	list, err := toThin(cmd, t, before)
 	if err != nil {
-		return fail(thinCode(err), err)
-	}
-	if len(list) == 0 {
-		return fail(exitUsage, fmt.Errorf("no packed part of this session ends before %s: nothing is thinned", before.UTC().Format(time.RFC3339)))
-	}
-	list, eventful, err := t.Uneventful(list)
-	if err != nil {
-		return fail(thinCode(err), err)
-	}
-	if len(eventful) > 0 {
-		fmt.Fprintf(cmd.ErrOrStderr(), "benchproof: parts that stay whole, since something happened in them or within a minute of them: %d\n", len(eventful))
-	}
-	if len(list) == 0 {
-		return fail(exitUsage, errors.New("something happened in or beside each part that ends before then: nothing is thinned"))
+		return err
 	}
 	if yes, _ := cmd.Flags().GetBool("yes"); !yes && !saysYes(cmd, list) {
 		return fail(exitUsage, errors.New("nothing was thinned; answer yes, or give --yes, to do it"))
@@ -79,6 +66,28 @@ func thin(cmd *cobra.Command, args []string) error {
 		}
 	}
 	return nil
+}
+
+// toThin are the parts that may be thinned, of those that end before a date; it says how many stay whole.
+func toThin(cmd *cobra.Command, t *session.Thinner, before time.Time) ([]recording.Segment, error) {
+	list, err := t.Before(cmd.Context(), before.UnixNano())
+	if err != nil {
+		return nil, fail(thinCode(err), err)
+	}
+	if len(list) == 0 {
+		return nil, fail(exitUsage, fmt.Errorf("no packed part of this session ends before %s: nothing is thinned", before.UTC().Format(time.RFC3339)))
+	}
+	list, eventful, err := t.Uneventful(list)
+	if err != nil {
+		return nil, fail(thinCode(err), err)
+	}
+	if len(eventful) > 0 {
+		fmt.Fprintf(cmd.ErrOrStderr(), "benchproof: parts that stay whole, since something happened in them or within a minute of them: %d\n", len(eventful))
+	}
+	if len(list) == 0 {
+		return nil, fail(exitUsage, errors.New("something happened in or beside each part that ends before then: nothing is thinned"))
+	}
+	return list, nil
 }
 
 // saysYes asks.

@@ -67,7 +67,8 @@ func readSettings(v *viper.Viper, file string) error {
 // everySetting are the settings of all commands: one file serves them all.
 var everySetting = []string{
 	"sheet", "bus", "leads", "leads-baud", "session", "checkpoint-beats", "require",
-	"script", "seed", "for", "listen", "token-file", "read-token", "tls", "tls-cert", "tls-key", "qr", "host", "all", "recording-room", "until", "on-trouble", "keep-awake",
+	"script", "seed", "for", "listen", "token-file", "read-token", "tls", "tls-cert", "tls-key", "qr", "host", "all",
+	"recording-room", "until", "on-trouble", "keep-awake",
 }
 
 func addConfig(cmd *cobra.Command) {

@@ -51,7 +51,8 @@ Where nothing can be read, benchproof explain says why.`,
 	cmd.Flags().Int("leads-baud", int(port.BoardSettings.Baud), "characters of the capture board come at this rate, 8N1")
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME, a new one)")
 	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds from one saved state to the next; from the latest a session that was stopped goes on quickly")
-	cmd.Flags().String("recording-room", "", "how much the recording may take on the disk, such as 20GB; then watching goes on without it (default all that there is)")
+	cmd.Flags().String("recording-room", "",
+		"how much the recording may take on the disk, such as 20GB; then watching goes on without it (default all that there is)")
 	cmd.Flags().String("until", "", `declare a goal before a long run, such as "12h quiet": so long without an outage; when it is reached, watching goes on`)
 	cmd.Flags().Duration("segment", 0, "how long a part of the recording is, for tests")
 	_ = cmd.Flags().MarkHidden("segment") // fails only where there is no such flag

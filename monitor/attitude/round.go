@@ -45,7 +45,7 @@ func size(n int64) int64 { return max(n, -n) }
 func RoundOf(first, turned, back *Rest, rests []Rest, top Top) Round {
 	out, home := TurnOf(first, turned, top), TurnOf(turned, back, top)
 	r := Round{TurnedCdeg: size(out.YawCdeg)}
-	if r.Why = onTheSpot(first, turned, back, rests, &out, &home); r.Why != "" {
+	if r.Why = onTheSpot(first, back, rests, &out, &home); r.Why != "" {
 		return r
 	}
 	level := Rest{Up: Vector{0, 0, first.Up.long()}}
@@ -67,7 +67,7 @@ func RoundOf(first, turned, back *Rest, rests []Rest, top Top) Round {
 }
 
 // onTheSpot says why the phone was not turned half round on its spot and back, "" where it was.
-func onTheSpot(first, turned, back *Rest, rests []Rest, out, home *Turn) string {
+func onTheSpot(first, back *Rest, rests []Rest, out, home *Turn) string {
 	for i := range rests {
 		b := &rests[i]
 		switch {

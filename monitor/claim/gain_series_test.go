@@ -26,7 +26,9 @@ func seriesBook(t *testing.T) *claim.Book {
 func measuredGain(within unit.Width, answers ...unit.Width) event.GainMeasuredData {
 	d := event.GainMeasuredData{Mode: "upright", Axis: sheet.Roll, Channel: 9, By: event.RestTyped, Law: event.GainStraight}
 	for i, w := range answers {
-		d.Places = append(d.Places, event.GainPlace{GainNS: unit.Width(1_500_000 + 128_000*i), SharePPM: int64(250_000 * i), PerDegreeNS: w, PerDegreeWithinNS: within})
+		d.Places = append(d.Places, event.GainPlace{
+			GainNS: unit.Width(1_500_000 + 128_000*i), SharePPM: int64(250_000 * i), PerDegreeNS: w, PerDegreeWithinNS: within,
+		})
 	}
 	return d
 }

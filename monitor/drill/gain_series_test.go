@@ -42,14 +42,17 @@ func TestAGainSeriesBeginsWithLessGain(t *testing.T) {
 		law    string
 		places []unit.Width
 	}{
-		"none at the upper end": {"gain: {channel: gain, law: one-sided, zero: 2012, full: 1500}", []unit.Width{2_012_000, 1_884_000, 1_756_000, 1_628_000, 1_500_000}},
-		"both ends alike":       {"gain: {channel: gain, law: folded, zero: 1756, full: [1500, 2012]}", []unit.Width{1_500_000, 1_628_000, 1_756_000, 1_884_000, 2_012_000}},
+		"none at the upper end": {"gain: {channel: gain, law: one-sided, zero: 2012, full: 1500}",
+			[]unit.Width{2_012_000, 1_884_000, 1_756_000, 1_628_000, 1_500_000}},
+		"both ends alike": {"gain: {channel: gain, law: folded, zero: 1756, full: [1500, 2012]}",
+			[]unit.Width{1_500_000, 1_628_000, 1_756_000, 1_884_000, 2_012_000}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := small(t, "taps: {main: {kind: bus, carries: heard}, leads: {kind: pulses}}\n"+
 				"channels:\n  2: {name: elevator, kind: stick, ends: {back: 2012, forward: 988}, neutral: 1500}\n"+
 				"  9: {name: gain, kind: knob, ends: {one: 1500, other: 2012}}\n  11: {name: inner, kind: switch, positions: {back: 988, front: 2012}}\n"+x.law+
-				"\nstabiliser:\n  windows: {from: guess}\n  measure: [gain]\n  modes:\n    upright: {when: [{inner: [0, 1500]}], wanted_at: [{inner: back}], does: stays}\n"+
+				"\nstabiliser:\n  windows: {from: guess}\n  measure: [gain]\n  modes:\n"+
+				"    upright: {when: [{inner: [0, 1500]}], wanted_at: [{inner: back}], does: stays}\n"+
 				"outputs:\n  2: {surface: elevator, moved_by: {elevator: 1.0}, corrects: [pitch]}\n")
 			plan, ok := drill.Find(drill.Plans(s), drill.GainSeries)
 			require.True(t, ok)
@@ -68,8 +71,9 @@ func TestAGainSeriesBeginsWithLessGain(t *testing.T) {
 func TestNoGainSeries(t *testing.T) {
 	for name, changes := range map[string][]string{
 		"nobody wants it": nil,
-		"no leads":        {"stabiliser:\n", measuresGain, "  leads:                      #", "  spare:                      #", "    kind: pulses ", "    kind: bus\n    carries: heard "},
-		"yaw alone":       {"stabiliser:\n", measuresGain, "    corrects: [pitch]\n", "    corrects: []\n", "    corrects: [roll]  ", "    corrects: []  "},
+		"no leads": {"stabiliser:\n", measuresGain, "  leads:                      #",
+			"  spare:                      #", "    kind: pulses ", "    kind: bus\n    carries: heard "},
+		"yaw alone": {"stabiliser:\n", measuresGain, "    corrects: [pitch]\n", "    corrects: []\n", "    corrects: [roll]  ", "    corrects: []  "},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, ok := drill.Find(drill.Plans(starter(t, changes...)), drill.GainSeries)

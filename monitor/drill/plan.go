@@ -111,7 +111,8 @@ func allowed(every []Plan) (list []Plan) {
 func everyPlan(s *sheet.Sheet) []Plan {
 	return []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s),
 		otherMemoryPlan(s),
-		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s), rightingPlan(s), degreesPlan(s), gainSeriesPlan(s), edgesPlan(s), layingPlan(s), learnedPlan(s),
+		responsePlan(s), correctionPlan(s), rangePlan(s), stirPlan(s), rightingPlan(s), degreesPlan(s), gainSeriesPlan(s),
+		edgesPlan(s), layingPlan(s), learnedPlan(s),
 		levellingPlan(s), keepStillPlan(s)}
 }
 

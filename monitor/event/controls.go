@@ -28,8 +28,8 @@ var controlKinds = []Row{
 		row(SwitchMoved, "switch:NAME", "A switch stands at a position: first seen, or moved there.", switchSentence)),
 	troubleIf(func(d ModeData) bool { return d.Mode == "" && !d.Passing },
 		row(ModeAsked, "stabiliser", "The bus asks for a mode, or passed through one.", modeSentence)),
-	row(ValuesJumped, "tap:NAME", "Many channels leapt in one frame, or over a stretch that was not heard, and then stood still, as a receiver's presets do: what "+
-		"they reached proves nothing until channels move singly again.", jumpSentence),
+	row(ValuesJumped, "tap:NAME", "Many channels leapt in one frame, or over a stretch that was not heard, and then stood still, "+
+		"as a receiver's presets do: what they reached proves nothing until channels move singly again.", jumpSentence),
 	trouble(row(ValuesStill, "tap:NAME", "Every value stood identical although something is known to move.", stillSentence)),
 	row(ValuesMoving, "tap:NAME", "They move again; also, once, that the heartbeat was seen to beat.", stillSentence),
 	row(ValuesPaused, "tap:NAME", "They stood, or leapt, as in a loss without flags, and a hand may have done that as well: "+

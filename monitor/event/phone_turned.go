@@ -23,6 +23,7 @@ func phoneTurnedSentence(_ *Event, name string, d *PhoneTurnedData) string {
 	if d.Why != "" {
 		return fmt.Sprintf("%s: the phone's own bias is not known, and stays in the doubt: %s", name, d.Why)
 	}
-	return fmt.Sprintf("%s: turned half round and back, the phone is off by %s itself (± %s), which is taken off; where it lies, the attitude for flying has the %s "+
+	return fmt.Sprintf("%s: turned half round and back, the phone is off by %s itself (± %s), which is taken off; "+
+		"where it lies, the attitude for flying has the %s "+
 		"and the %s", name, Degrees(10*d.BiasCdeg), Degrees(10*d.DoubtCdeg), FormatAngle("pitch", -10*d.PitchCdeg), FormatAngle("roll", 10*d.RollCdeg))
 }

@@ -30,7 +30,7 @@ type RangeMarkData struct {
 	Longest int64         `json:"longest"`
 	ForNS   unit.Duration `json:"for_ns"`    // in which these frames came
 	NoneNS  unit.Duration `json:"none_ns"`   // no frame came
-	NeedNS  unit.Duration `json:"need_ns"`   // so long at a mark, in both walks, a doubling is seen in four of five cases; 0: too little is missed to say, or in runs too long
+	NeedNS  unit.Duration `json:"need_ns"`   // so long at a mark, in both walks, a doubling is seen in four of five cases; 0: not known
 	Blocks  []int64       `json:"missed_2s"` // once it was left: the frames missed in each two seconds, those without a frame left out
 }
 

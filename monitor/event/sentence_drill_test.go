@@ -63,7 +63,8 @@ func TestWordsOfAPrompt(t *testing.T) {
 		d := event.DrillAnsweredData{Prompt: "order/aileron/left", Text: text, By: "wire", Frames: 9, Signal: event.SignalLive}
 		assert.Equal(t, want, event.PromptAnswer(&d, unit.Second, event.ChannelNumber))
 	}
-	walk := event.DrillAnsweredData{Prompt: "range/walk", Text: "walk from mark to mark; at each stand still", By: "builder", Frames: 9, Signal: event.SignalFailsafe}
+	walk := event.DrillAnsweredData{Prompt: "range/walk", Text: "walk from mark to mark; at each stand still", By: "builder",
+		Frames: 9, Signal: event.SignalFailsafe}
 	assert.Equal(t, "walk from mark to mark: done", event.PromptAnswer(&walk, unit.Second, event.ChannelNumber), "no channel is asked for")
 	hint := event.Event{Kind: event.DrillHint, About: "drill:order", Data: event.DrillHintData{Prompt: "order/aileron/left", Why: "no channel moved"}}
 	assert.Equal(t, "drill order: no channel moved", event.Sentence(&hint))

@@ -14,7 +14,8 @@ func TestSentencesOfAGainSeries(t *testing.T) {
 		{GainNS: 1_500_000, PerDegreeNS: 4, PerDegreeWithinNS: 12}, {GainNS: 1_628_000, Why: "the gain was changed meanwhile"},
 		{GainNS: 2_012_000, PerDegreeNS: 4_960, PerDegreeWithinNS: 104},
 	}}
-	const where = "in UPRIGHT, about pitch, µs a degree with the gain at 1500 µs: 0.00 ± 0.01; 1628 µs: open, the gain was changed meanwhile; 2012 µs: 4.96 ± 0.10: "
+	const where = "in UPRIGHT, about pitch, µs a degree with the gain at 1500 µs: 0.00 ± 0.01; 1628 µs: " +
+		"open, the gain was changed meanwhile; 2012 µs: 4.96 ± 0.10: "
 	for law, says := range map[event.GainLaw]string{
 		event.GainUnknown:   "how they follow the knob can't be told: too few",
 		event.GainStraight:  "the answers follow the knob in a straight line",

@@ -61,7 +61,8 @@ func TestTwoLongRuns(t *testing.T) {
 		r.signal(1, false)
 		r.goOn(unit.Minute, 0)
 	}))
-	assert.Contains(t, words, "outages: none in 9 h 59 min then, 1 (occasions: 1) in 9 h 59 min, and then the signal went and did not come back, now. A higher count")
+	assert.Contains(t, words, "outages: none in 9 h 59 min then, 1 (occasions: 1) in 9 h 59 min, and then the signal "+
+		"went and did not come back, now. A higher count")
 
 	s, words = differences(t, few, soaked(t, r, "soak: {distance: 9 m, mode: off}\n", missing(20)))
 	require.NotEmpty(t, s.Unlike)

@@ -42,7 +42,8 @@ func (g *Gain) Share(width unit.Width) int64 {
 // checkGainSeries refuses to have the gain measured where nothing would show it.
 func (r *reader) checkGainSeries(stabiliser *node) {
 	if r.sheet.Measures(MeasureGain) && (r.sheet.GainKnob() == nil || r.sheet.Answering() == nil) {
-		r.refuse(stabiliser.find("measure"), "gain to be measured, and no knob that sets it by a law that is folded or one-sided, or no wanted mode whose answers stay",
+		r.refuse(stabiliser.find("measure"), "gain to be measured, and no knob that sets it by a law that is folded or one-sided, "+
+			"or no wanted mode whose answers stay",
 			"a gain on a channel of kind knob, and a mode with does: stays that is wanted somewhere")
 	}
 }

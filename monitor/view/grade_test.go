@@ -59,7 +59,8 @@ func TestEveryKindIsGraded(t *testing.T) {
 		event.DrillBegan, event.DrillPrompted, event.DrillAnswered, event.DrillHint, event.DrillEnded, event.DrillRefused,
 		event.ChannelsHeard, event.ChannelMoved,
 		event.ModelRested, event.AnswerFitted, event.GainMeasured, event.EdgeMeasured, event.EntryMeasured, event.LevelMeasured, // claims say what of it is wrong
-		event.LevelLearned, event.LimitsLearned, event.TiltHeard, event.TiltSilent, event.TiltHeld, event.TiltLaid, event.PhoneTurned, // a phone is there, or was taken off
+		event.LevelLearned, event.LimitsLearned, event.TiltHeard, event.TiltSilent, event.TiltHeld,
+		event.TiltLaid, event.PhoneTurned, // a phone is there, or was taken off
 		event.SoakCounted, event.GoalReached, event.RangeMark, // frames are missed where somebody walks away
 	}
 	byData := []string{event.VerdictChanged, event.SwitchMoved, event.ModeAsked} // see above

@@ -53,10 +53,7 @@ func (r *Runner) feels(p *drill.Prompt, at unit.Time, h *BusState) *felt {
 	if h.Lies == nil || p.Asks.Axis == sheet.Yaw || !p.Asks.Rests() {
 		return nil
 	}
-	f := &felt{lies: h.Lies(at)}
-	if f.lies != nil && r.Round != nil {
-		f.lies.Rest = f.lies.Rest.Without(r.Round.Bias)
-	}
+	f := &felt{lies: r.unbiased(h.Lies(at))}
 	switch {
 	case f.lies == nil:
 		return nil
@@ -76,6 +73,14 @@ func (r *Runner) feels(p *drill.Prompt, at unit.Time, h *BusState) *felt {
 	f.rests(p, turn, at)
 	f.compare(p, &turn)
 	return f
+}
+
+// unbiased is how a phone lies, without the bias that a half turn on its spot showed.
+func (r *Runner) unbiased(lies *attitude.Lying) *attitude.Lying {
+	if lies != nil && r.Round != nil {
+		lies.Rest = lies.Rest.Without(r.Round.Bias)
+	}
+	return lies
 }
 
 // rests puts in the rest that the phone felt.

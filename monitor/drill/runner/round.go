@@ -12,7 +12,8 @@ import (
 // What is asked about a phone that is turned on its spot.
 const (
 	roundRestless = "the phone on the model did not feel it rest: leave phone and model alone, and press Enter a second later"
-	roundAsk      = "the phone on the model felt itself turned by %s, not half round: turn it on, on its spot, and press Enter again; press Enter alone to leave it out"
+	roundAsk      = "the phone on the model felt itself turned by %s, not half round: " +
+		"turn it on, on its spot, and press Enter again; press Enter alone to leave it out"
 )
 
 // turns takes the answer to a prompt that has the phone on the model turned half round, or back. Where it does not lie as it

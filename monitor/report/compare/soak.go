@@ -103,7 +103,8 @@ func tapCalled(a *state.Account, name string) *state.TapAccount {
 
 func sideOf(t *state.TapAccount) SoakSide {
 	return SoakSide{
-		LiveNS: t.LiveNS, Outages: t.Outages, Occasions: t.Occasions, OneInHours: t.OneInHours, Gone: t.GoneSinceNS >= 0, Frames: t.Frames, Missed: t.Missed, Share: t.Share,
+		LiveNS: t.LiveNS, Outages: t.Outages, Occasions: t.Occasions, OneInHours: t.OneInHours, Gone: t.GoneSinceNS >= 0,
+		Frames: t.Frames, Missed: t.Missed, Share: t.Share,
 	}
 }
 

@@ -137,22 +137,8 @@ func (w *Walk) Against(now *record.Record, earlier []*record.Record) {
 	if is == nil {
 		return
 	}
-	marks := marksOf(is)
-	slots, thousandths, of := map[string][]share.Slot{}, []int64{}, []event.RangeMarkData{}
-	for _, r := range earlier {
-		was := latestWalk(r.Walks)
-		if was == nil || unlikeWalks(was.Told, is.Told) != "" {
-			continue
-		}
-		for _, m := range marksOf(was) {
-			if m.Way || m.NoneNS > 0 {
-				continue
-			}
-			key := strings.ToLower(m.Mark)
-			slots[key] = append(slots[key], share.Slot{Frames: m.Frames, Missed: m.Missed})
-		}
-	}
-	for _, m := range marks {
+	slots, thousandths, of := slotsOf(is, earlier), []int64{}, []event.RangeMarkData{}
+	for _, m := range marksOf(is) {
 		if m.Way || m.NoneNS > 0 {
 			continue
 		}
@@ -170,6 +156,25 @@ func (w *Walk) Against(now *record.Record, earlier []*record.Record) {
 		}
 		w.Earlier = append(w.Earlier, s)
 	}
+}
+
+// slotsOf are what earlier walks that are like one missed, by the name of the mark in small letters.
+func slotsOf(is *record.Walk, earlier []*record.Record) map[string][]share.Slot {
+	slots := map[string][]share.Slot{}
+	for _, r := range earlier {
+		was := latestWalk(r.Walks)
+		if was == nil || unlikeWalks(was.Told, is.Told) != "" {
+			continue
+		}
+		for _, m := range marksOf(was) {
+			if m.Way || m.NoneNS > 0 {
+				continue
+			}
+			key := strings.ToLower(m.Mark)
+			slots[key] = append(slots[key], share.Slot{Frames: m.Frames, Missed: m.Missed})
+		}
+	}
+	return slots
 }
 
 // Sentences are a comparison of walks for people; none for nil.

@@ -35,7 +35,7 @@ const someDays = 500
 func freshDay(t testing.TB) uint64 {
 	sum := fnv.New32a()
 	for _, dir := range []string{"decode", "monitor"} {
-		require.NoError(t, filepath.WalkDir(filepath.Join(root, dir), func(path string, d fs.DirEntry, err error) error {
+		require.NoError(t, filepath.WalkDir(filepath.Join(root, dir), func(path string, _ fs.DirEntry, err error) error {
 			if err != nil || filepath.Ext(path) != ".go" || strings.HasSuffix(path, "_test.go") {
 				return err
 			}

@@ -32,6 +32,11 @@ func (h *Operator) degrees(prompt string) []Step {
 	case last == "wait":
 		return nil
 	}
+	return h.tilts(parts, last)
+}
+
+// tilts props the model up for a step about an axis.
+func (h *Operator) tilts(parts []string, last string) []Step {
 	axis := parts[1]
 	if axis == "enter" {
 		axis = h.enteredAxis()
