@@ -9,6 +9,7 @@ from bus import LOW, Bus
 from sitting import MS, S, Sitting
 
 QUANTUM = 625  # ns a count
+DOUBT = 1_000  # ns: so far beyond what was heard a knob that stands may have been for a frame
 SHEET = sheets.HEAD + """\
 channels:
   11: {name: inner, kind: switch, positions: {back: 1400, front: 1600}}
@@ -89,7 +90,7 @@ class Knob:
         self.look(way)
         near, beyond = home, end
         back = True
-        while abs(beyond - near) * QUANTUM > 10_000:
+        while abs(beyond - near) * QUANTUM > 10_000 - 2 * DOUBT:
             middle = (near + beyond) // 2
             if back:
                 self.to(home)
@@ -98,7 +99,8 @@ class Knob:
                 beyond, back = middle, True
             else:
                 near, back = middle, False
-        return sorted((width(near), width(beyond)))
+        least, most = sorted((width(near), width(beyond)))
+        return least - DOUBT, most + DOUBT
 
     def off(self):
         self.to(FRONT)

@@ -331,7 +331,8 @@ func (r *Runner) stepsOn(at unit.Time, emit event.Emit) bool {
 	}
 	way := r.Steps.Found
 	if way.Why == "" {
-		way.FromNS, way.ToNS = min(p.along(r.Steps.Lo), p.along(r.Steps.Hi)), max(p.along(r.Steps.Lo), p.along(r.Steps.Hi))
+		lo, hi := p.along(r.Steps.Lo-edgeDoubt), p.along(r.Steps.Hi+edgeDoubt)
+		way.FromNS, way.ToNS = min(lo, hi), max(lo, hi)
 	}
 	d := event.EdgeMeasuredData{Channel: p.ask.Channel, Edge: p.edge.Name, Below: p.edge.Below.Name, Above: p.edge.Above.Name, Up: way}
 	switch {

@@ -284,7 +284,7 @@ func TestALookAgainstTheLeadsIsCounted(t *testing.T) {
 		}
 		k.from(at)
 		k.sees()
-		at += 10
+		at += 7
 	}
 	k.way(1500, 988)
 	d := k.found()

@@ -8,6 +8,7 @@ import (
 
 const (
 	edgeWithin  = 10_000                 // ns: an edge that was found from one side lies within that,
+	edgeDoubt   = 1_000                  // ns: so far beyond what was heard a knob that stands may have been for a frame, and sent the receiver over
 	edgesWithin = 20_000                 // and from both within that
 	half        = 500 * unit.Millisecond // a knob is followed in halves of a second
 	looksHalves = 4                      // that it stands before what the surfaces do is told: a second and a half at least
@@ -160,7 +161,7 @@ func (s *Steps) aim() {
 func (s *Steps) over() bool {
 	switch {
 	case s.Found.Why != "":
-	case s.Near && s.Far && s.Hi-s.Lo <= edgeWithin:
+	case s.Near && s.Far && s.Hi-s.Lo <= edgeWithin-2*edgeDoubt:
 	case s.Found.Unsure >= mostUnsure:
 		s.Found.Why = tooUnsure
 	case s.Found.Looks >= mostLooks:
