@@ -10,6 +10,7 @@ import (
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/files/filestest"
+	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
 )
 
@@ -145,7 +146,11 @@ func TestTheAccountUnderAWallClockThatIsSet(t *testing.T) {
 		return d
 	}
 	plain, set := account(), account(5*time.Hour, -26*time.Hour, time.Second, -200*time.Millisecond)
-	assert.Equal(t, plain.account(), set.account())
+	steps := set.account()
+	assert.Len(t, steps.Clock, 6, "each is told, with its date")
+	assert.EqualValues(t, 6, steps.ClockSteps)
+	steps.Clock, steps.ClockSteps = []state.ClockStep{}, 0
+	assert.Equal(t, plain.account(), steps, "and changes nothing else")
 	for _, skew := range []time.Duration{-24 * time.Hour, 3 * time.Hour, 0} {
 		for _, d := range []*days{plain, set} {
 			d.live.Seq.Close(0)
