@@ -80,7 +80,7 @@ func TestPlansOfTheStarter(t *testing.T) {
 	ranging := prompts(t, s, "range")
 	require.Len(t, ranging, 5)
 	assert.Contains(t, ranging[0], "range/power: type which power")
-	assert.Contains(t, ranging[4], "range/walk: walk; at each mark stand still")
+	assert.Contains(t, ranging[4], "range/walk: walk from mark to mark; at each stand still")
 	learning := prompts(t, s, "limit-learning")
 	require.Len(t, learning, 4)
 	assert.Contains(t, learning[0], "limit-learning/ready: full rates")

@@ -344,6 +344,28 @@ func TestLossReadLate(t *testing.T) {
 	assert.Equal(t, 100*period, other.WatchedNS)
 }
 
+// Where nothing is heard behind a silence, what was sent may lie waiting in the port, unless the silence is long.
+func TestALossThatEndsInSilence(t *testing.T) {
+	for silent, want := range map[unit.Duration]bool{2 * unit.Second: false, 4900 * ms: false, 5 * unit.Second: true, unit.Minute: true} {
+		for name, ends := range map[string]func(r *rig){
+			"unplugged": func(r *rig) { r.down() },
+			"a gap":     func(r *rig) { r.see(&event.Observation{At: r.at, Kind: event.InputRecordingGap}) },
+			"the end":   func(r *rig) { r.see(&event.Observation{At: r.at, Kind: event.InputEnd}) },
+		} {
+			list := lossesOf(t, func(r *rig) {
+				afar(r)
+				r.flagged(100, lost)
+				r.silence(silent)
+				r.see(&event.Observation{At: r.at, Kind: event.InputBeat})
+				ends(r)
+			})
+			require.Len(t, list, 1, name)
+			assert.Equal(t, want, list[0].SilentNS >= 0, "%s behind %v: %+v", name, silent, list[0])
+			assert.Equal(t, want, list[0].Class == event.LossSilent, name)
+		}
+	}
+}
+
 // A silence behind which it turns out that frames lay waiting was none: a loss that it alone
 // showed is none, and another one is watched as far as it was heard.
 func TestLossSilentAndReadLate(t *testing.T) {

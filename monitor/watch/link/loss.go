@@ -17,6 +17,7 @@ const (
 	flagLate     = 200 * unit.Millisecond  // values may stand this long before a flag that dates the loss
 	lossFlagWait = unit.Second             // what still moves this long after the builder said "off" was not switched off then
 	fellSilent   = unit.Second             // no frame for this long is what a receiver does, not a gap of the line
+	silentAtEnd  = 5 * unit.Second         // where nothing is heard behind it: what was sent may lie waiting in a port for less
 )
 
 // Loss measures what the receiver does when the signal is lost, from the last frame
@@ -79,6 +80,9 @@ func (l *Loss) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 	switch {
 	case base.TapClosed(o, l.Tap):
+		if x := l.Open; x != nil && o.At.Sub(x.Silent) < silentAtEnd {
+			l.notSilent()
+		}
 		l.ends(v, emit)
 	case o.Kind == event.InputBeat:
 		l.beat(o, v)
