@@ -263,7 +263,7 @@ func TestASilenceJustBeforeOff(t *testing.T) {
 	m.now = m.now.Add(20 * unit.Millisecond)
 	m.do(drill.Failsafe, event.StepDone)
 	require.Equal(t, event.PromptOff, event.PromptPart(m.engine.View().Prompt))
-	m.quiet(3)
+	m.quiet(6) // a shorter one may be what lies waiting in the port
 	m.do(drill.Failsafe, event.StepAbandon)
 	m.beat()
 	require.Empty(t, m.losses, "it is not over")
