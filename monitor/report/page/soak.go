@@ -24,7 +24,7 @@ const (
 	leastHappened = 4 // of what happened, where what is not proven leaves it
 	leadsLines    = 6 // more for servo leads alone: fewer words, and nothing is missed on the air
 	mostNotProven = 9
-	mostWatched   = 6
+	mostWatched   = 5
 	mostSoakText  = 420 // letters of one sentence
 	mostCondition = 80
 	boldLine      = 96 // letters of a printed line
