@@ -140,15 +140,19 @@ func TestJump(t *testing.T) {
 
 // Nobody saw how values leapt that stand elsewhere behind a hole.
 func TestJumpOverAHole(t *testing.T) {
-	for unseen, play := range map[bool]func(*rig){
-		false: func(r *rig) { r.send(12); r.silence(unit.Second); r.send(12); leap(r, 3, 500); r.send(30) },
-		true:  func(r *rig) { r.send(12); r.silence(unit.Second); leap(r, 3, 500); r.send(30) },
+	for _, c := range []struct {
+		unseen bool
+		play   func(*rig)
+	}{
+		{false, func(r *rig) { r.send(12); r.silence(unit.Second); r.send(12); leap(r, 3, 500); r.send(30) }},
+		{true, func(r *rig) { r.send(12); r.silence(unit.Second); leap(r, 3, 500); r.send(30) }},
+		{true, func(r *rig) { r.send(12); r.late(100); leap(r, 3, 500); r.send(30) }},
 	} {
-		events := jumped(t, play)
+		events := jumped(t, c.play)
 		require.Len(t, events, 1)
 		d, is := events[0].Data.(event.JumpData)
 		require.True(t, is)
-		assert.Equal(t, unseen, d.Unseen)
+		assert.Equal(t, c.unseen, d.Unseen)
 		assert.Equal(t, []int{1, 2, 3}, d.Channels)
 		assert.Equal(t, []uint32{middle, middle, middle}, d.From)
 	}
