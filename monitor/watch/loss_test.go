@@ -344,24 +344,30 @@ func TestLossReadLate(t *testing.T) {
 	assert.Equal(t, 100*period, other.WatchedNS)
 }
 
-// Where nothing is heard behind a silence, what was sent may lie waiting in the port, unless the silence is long.
+// Where nothing is heard behind a silence, what was sent may lie waiting in the port, unless the silence is long: for as
+// long as the computer was awake.
 func TestALossThatEndsInSilence(t *testing.T) {
-	for silent, want := range map[unit.Duration]bool{2 * unit.Second: false, 4900 * ms: false, 5 * unit.Second: true, unit.Minute: true} {
+	for silent, want := range map[int]bool{2: false, 4: false, 5: true, 60: true} { // seconds, each with its beat
 		for name, ends := range map[string]func(r *rig){
 			"unplugged": func(r *rig) { r.down() },
 			"a gap":     func(r *rig) { r.see(&event.Observation{At: r.at, Kind: event.InputRecordingGap}) },
 			"the end":   func(r *rig) { r.see(&event.Observation{At: r.at, Kind: event.InputEnd}) },
 		} {
-			list := lossesOf(t, func(r *rig) {
-				afar(r)
-				r.flagged(100, lost)
-				r.silence(silent)
-				r.see(&event.Observation{At: r.at, Kind: event.InputBeat})
-				ends(r)
-			})
-			require.Len(t, list, 1, name)
-			assert.Equal(t, want, list[0].SilentNS >= 0, "%s behind %v: %+v", name, silent, list[0])
-			assert.Equal(t, want, list[0].Class == event.LossSilent, name)
+			for _, last := range []unit.Duration{0, unit.Minute} { // in which the computer stood still
+				list := lossesOf(t, func(r *rig) {
+					afar(r)
+					r.flagged(100, lost)
+					for range silent {
+						r.silence(unit.Second)
+						r.see(&event.Observation{At: r.at, Kind: event.InputBeat})
+					}
+					r.silence(last)
+					ends(r)
+				})
+				require.Len(t, list, 1, name)
+				assert.Equal(t, want, list[0].SilentNS >= 0, "%s behind %v s and %v: %+v", name, silent, last, list[0])
+				assert.Equal(t, want, list[0].Class == event.LossSilent, name)
+			}
 		}
 	}
 }
@@ -388,4 +394,22 @@ func TestLossSilentAndReadLate(t *testing.T) {
 	list := lossesOf(t, func(r *rig) { afar(r); r.flagged(100, lost); waits(r); r.flagged(100, lost|failed); r.send(9) })
 	require.Len(t, list, 1)
 	assert.Equal(t, []unit.Duration{-1, 100 * period}, []unit.Duration{list[0].SilentNS, list[0].WatchedNS})
+
+	twice := lossesOf(t, func(r *rig) { // neither silence is long enough to be one, nor are both
+		quiet := func() {
+			for range 4 {
+				r.silence(unit.Second)
+				r.see(&event.Observation{At: r.at, Kind: event.InputBeat})
+			}
+		}
+		afar(r)
+		r.flagged(100, lost)
+		quiet()
+		r.late(400)
+		r.flagged(100, lost)
+		quiet()
+		r.down()
+	})
+	require.Len(t, twice, 1)
+	assert.Equal(t, unit.Duration(-1), twice[0].SilentNS)
 }

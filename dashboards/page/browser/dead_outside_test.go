@@ -21,8 +21,15 @@ const soon = 15 * time.Second
 // is printed.
 const deadAfter = 3 * time.Second
 
+// below is where the page goes on below the headline, in CSS pixels.
+func below(tab *browser.Tab, size browser.Size) (top float64) {
+	tab.Size(size)
+	tab.Eval("document.querySelector('nav').getBoundingClientRect().top", &top)
+	return top
+}
+
 // A program that stands still, and one that is gone, look so; the page goes on by itself where they do, and a keyboard
-// keeps its place meanwhile.
+// keeps its place meanbefore. Nothing moves for it: a finger that is on its way meets what it aimed at.
 func TestADeadProgramLooksDead(t *testing.T) {
 	t.Parallel()
 	both(t, func(t *testing.T, b *browser.Browser) {
@@ -31,6 +38,11 @@ func TestADeadProgramLooksDead(t *testing.T) {
 		tab.Forgive(unanswered)
 		const alive, dead = "rig.shows('.headline', ['main live'])", "has not answered since"
 		tab.Holds(alive, soon)
+		before := map[browser.Size]float64{}
+		for _, size := range browser.Sizes {
+			before[size] = below(tab, size)
+		}
+		tab.Size(browser.Phone)
 		const button = "=All that is so now"
 		tab.Focus(button, 5)
 
@@ -39,6 +51,9 @@ func TestADeadProgramLooksDead(t *testing.T) {
 		tab.Shows("header", soon, dead)
 		stopped := time.Since(from)
 		tab.Holds(`rig.focused("`+button+`")`, soon)
+		for _, size := range browser.Sizes {
+			assert.InDelta(t, before[size], below(tab, size), 1, "on a %s", size.Name)
+		}
 		if b == chromium {
 			tab.Screens("dead-program")
 		}

@@ -65,10 +65,10 @@ function ofTap(p: Part): boolean {
 let silentSince = ''; // the time of day, '' while the daemon answers
 
 // silent is said in place of all values while the daemon does not answer.
-function silent(s: Store): string {
+function silent(s: Store): TemplateResult | string {
   if (s.heard === 0) return 'Waiting for benchproof.';
   silentSince ||= new Date(Date.now() - s.silence * 1000).toLocaleTimeString();
-  return `benchproof has not answered since ${silentSince}. What is below is old. Look at the computer where it runs: this page goes on by itself once it answers.`;
+  return html`benchproof has not answered since ${silentSince}. <small>What is below is old. Look at its computer; this page goes on by itself.</small>`;
 }
 
 // worst puts what is wrong before what is only trouble.

@@ -124,7 +124,7 @@ func (d *day) checkEnd(l *life) error {
 	if took := d.now - max(l.asked, l.still); took > mostToEnd {
 		return fmt.Errorf("it was asked to end and took %v", time.Duration(took))
 	}
-	if l.err != nil && !d.tampered && d.faults.last+5*second < l.asked && d.faults.left == 0 {
+	if l.err != nil && !d.tampered && max(d.faults.last, l.still)+5*second < l.asked && d.faults.left == 0 {
 		return fmt.Errorf("on a disk that is well, it ends with: %w", l.err)
 	}
 	if l.err == nil && !d.tampered {

@@ -17,7 +17,7 @@ const (
 	flagLate     = 200 * unit.Millisecond  // values may stand this long before a flag that dates the loss
 	lossFlagWait = unit.Second             // what still moves this long after the builder said "off" was not switched off then
 	fellSilent   = unit.Second             // no frame for this long is what a receiver does, not a gap of the line
-	silentAtEnd  = 5 * unit.Second         // where nothing is heard behind it: what was sent may lie waiting in a port for less
+	silentAtEnd  = 5                       // beats: where nothing is heard behind it, what was sent may lie waiting in a port for less
 )
 
 // Loss measures what the receiver does when the signal is lost, from the last frame
@@ -61,6 +61,7 @@ type lossState struct {
 	Flags       flagRun
 	BuilderSaid unit.Time // date of the builder's word that began it, or of what the wire showed; 0 with flags
 	Silent      unit.Time // last frame before the bus fell silent, 0: it did not
+	Quiet       int       // beats since, at which it was: a computer that stands still has none
 	BySilence   bool      // nothing else showed it
 	Restarted   unit.Time // last frame before the receiver may have begun anew, 0: it did not. What it sends since is not looked at
 	Settled     bool
@@ -80,7 +81,7 @@ func (l *Loss) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 	switch {
 	case base.TapClosed(o, l.Tap):
-		if x := l.Open; x != nil && o.At.Sub(x.Silent) < silentAtEnd {
+		if x := l.Open; x != nil && x.Quiet < silentAtEnd {
 			l.notSilent()
 		}
 		l.ends(v, emit)
@@ -319,6 +320,7 @@ func (l *Loss) beat(o *event.Observation, v *base.View) {
 	if x.Silent == 0 {
 		x.Silent = l.Link.Last
 	}
+	x.Quiet++
 	x.settle(o.At, x.Silent, v)
 }
 
@@ -332,7 +334,7 @@ func (l *Loss) notSilent() {
 	if x.Restarted = x.Silent; x.BySilence {
 		l.Open = nil
 	}
-	x.Silent = 0
+	x.Silent, x.Quiet = 0, 0
 }
 
 // ceased begins a loss in which frames stopped: the last one need not have been live.

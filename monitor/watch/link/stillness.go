@@ -59,10 +59,14 @@ func (s *Stillness) See(o *event.Observation, v *base.View, emit event.Emit) {
 }
 
 // closed is what is known of a heartbeat that stopped and is no longer watched. What moved a
-// moment ago may have been the first of the live frames, or the receiver on its way to a preset.
+// moment ago may have been the first of the live frames, or the receiver on its way to a preset; what
+// came behind a gap a moment ago may be live too.
 func (s *Stillness) closed() base.UnflaggedHold {
 	hold := s.Stop
-	hold.To, hold.Back, hold.Now = s.Wire, -1, s.Counts
+	if hold.Back = -1; s.Stop.Back > s.Stop.To && s.Wire.Sub(s.Stop.Back) < s.Heartbeat.limit() {
+		return hold
+	}
+	hold.To, hold.Now = s.Wire, s.Counts
 	if x := s.Values.Moves.latest(); x != nil && x.From > hold.From && s.Wire.Sub(x.To) < s.Heartbeat.limit() {
 		hold.To, hold.Now = x.From.Add(-1), x.Before
 	}
