@@ -70,7 +70,7 @@ func TestInAGapTheJournalWriterWaitsForNothing(t *testing.T) {
 	m.causes(t, 4)
 	assert.Equal(t, []int64{4, 5}, m.shownNumbers())
 	require.Equal(t, wait{what: forRecord, input: 3}, rest(t, m.writer.step))
-	m.writer.queue.waitForRecording()
+	m.writer.queue.waitForRecording(3)
 	m.causes(t, 5)
 	require.Equal(t, wait{what: forRecord, input: 5}, rest(t, m.writer.step))
 	assert.Equal(t, []int64{4, 5}, m.journalNumbers(t))
@@ -80,6 +80,26 @@ func TestInAGapTheJournalWriterWaitsForNothing(t *testing.T) {
 	require.Equal(t, wait{what: over}, rest(t, m.writer.step))
 	assert.Equal(t, []int64{4, 5, 6}, m.journalNumbers(t))
 	assert.Equal(t, []int64{4, 5, 6}, m.shownNumbers())
+}
+
+// A gap may end before it is known that it began: then nothing was shown at once. Who put something in
+// before it is answered when that is on the disk, and who did in it, that it is not recorded.
+func TestWhoIsAnsweredBehindAGap(t *testing.T) {
+	m := newInMemory(t)
+	var answers []string
+	m.pub.subscribers = append(m.pub.subscribers, Subscriber{
+		AllShown: func(input int64, recorded bool) { answers = append(answers, fmt.Sprint(input, recorded)) },
+	})
+	for _, cause := range []int64{3, 4} { // the gap is from 4 on
+		m.causes(t, cause)
+		m.writer.queue.add(pendingEvent{cause: cause, event: Shown{Input: cause}, last: true})
+	}
+	m.writer.queue.waitForRecording(4)
+	assert.Equal(t, []int64{4, 5}, m.shownNumbers())
+	assert.Equal(t, []string{"4 false"}, answers)
+	rest(t, m.writer.step)
+	assert.Equal(t, []int64{4, 5}, m.journalNumbers(t))
+	assert.Equal(t, []string{"4 false", "3 true"}, answers)
 }
 
 // What a disk may do to the journal, step by step.

@@ -121,11 +121,12 @@ func (j *judgeLoop) endGap() {
 	if !j.seq.RecorderOff() || j.rec.whereabouts.lost() {
 		return
 	}
-	ended := j.seq.ResumeRecorder(event.InputRecordingGap, j.rec.written.Load(), func(unheard int64) []byte {
+	written := j.rec.written.Load()
+	ended := j.seq.ResumeRecorder(event.InputRecordingGap, written, func(unheard int64) []byte {
 		return gapEnd(j.rec.whereabouts.whyBack(), unheard, j.engine.Seq())
 	})
 	if ended {
-		j.writer.queue.waitForRecording()
+		j.writer.queue.waitForRecording(written)
 	}
 }
 

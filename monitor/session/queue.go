@@ -105,11 +105,17 @@ func (q *queue) showAtOnce() {
 	q.showAll(q.pending)
 }
 
-// waitForRecording waits for the recording again. What came in the gap has no cause in
-// the recording that it could wait for, whether it was shown at once or not yet.
-func (q *queue) waitForRecording() {
+// waitForRecording waits for the recording again, which lacks the inputs from a number on. What
+// came of those has no cause in it that it could wait for, whether it was shown at once or not yet.
+func (q *queue) waitForRecording(from int64) {
 	q.mu.Lock()
 	defer q.mu.Unlock()
+	q.ahead = true
+	for i := range q.pending {
+		if n := &q.pending[i]; n.isEvent() || n.cause >= from {
+			q.show(n)
+		}
+	}
 	q.release()
 	q.ahead = false
 }
