@@ -81,7 +81,7 @@ type day struct {
 	gone    bool             // the port is not there
 	wallOff int64            // what the wall clock was set by
 	puts    []put            // that were put in, in all lives
-	beats   []int64          // how long behind whole seconds each life beats
+	begun   []int64          // when each life began to hear, ns since the day began
 
 	delivered []world.Delivery // by the bench, all day
 	last      *judged          // of the last life, as it was left

@@ -115,7 +115,7 @@ func (l *life) run() {
 	for _, part := range []func() session.Wait{l.steps.Judge, l.steps.Record, l.steps.Write, l.steps.Close} {
 		l.start(l, l.now, func() { l.work(part) })
 	}
-	l.beats = append(l.beats, l.now%second)
+	l.begun = append(l.begun, l.now)
 	l.each(second, func() { l.beat() })
 	l.each(second, func() { l.steps.Sync() })
 	l.each(10*second, func() { l.steps.Tidy(context.Background()) })

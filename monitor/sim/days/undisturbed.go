@@ -50,26 +50,32 @@ func Listen(s *Story) (Played, []Heard, error) {
 	return d.played, heard, err
 }
 
-func (h *Heard) begin(at unit.Time) {
-	data, _ := json.Marshal(event.Start{Build: "day", WallNS: wall, Taps: taps()})
-	h.add(at, event.BenchTap, event.InputBegin, data)
+func (h *Heard) begin(at unit.Time) { h.starts(at, event.InputBegin) }
+
+func (h *Heard) starts(at unit.Time, kind event.InputKind) {
+	data, _ := json.Marshal(event.Start{Build: "day", WallNS: wall + int64(at), Taps: taps()})
+	h.add(at, event.BenchTap, kind, data)
+}
+
+func (h *Heard) resume(at int64) {
+	h.starts(unit.Time(at).Truncate(unit.Microsecond), event.InputResume)
+	h.add(unit.Time(at).Truncate(unit.Microsecond), 1, event.InputTapUp, []byte(plugged))
 }
 
 func (h *Heard) add(at unit.Time, tap uint8, kind event.InputKind, data []byte) {
 	h.inputs = append(h.inputs, event.Input{At: at, Tap: tap, Kind: kind, Data: data})
 }
 
-// undisturbed is what an undisturbed daemon would have heard of the bench, which beats so long behind each second.
-func (d *day) undisturbed(behind int64) *Heard {
+// undisturbed is what an undisturbed daemon would have heard of the bench, which beats so long behind each second,
+// and begins anew at some times.
+func (d *day) undisturbed(behind int64, anew []int64) *Heard {
 	h := &Heard{sheet: d.sheet}
 	h.begin(0)
 	h.add(0, 1, event.InputTapUp, []byte(plugged))
-	next := cmp.Or(behind, second)
+	c := clockwork{Heard: h, next: cmp.Or(behind, second), anew: anew}
 	for i := range d.delivered {
 		x := &d.delivered[i]
-		for ; next <= x.At; next += second {
-			h.beat(next)
-		}
+		c.until(x.At)
 		kind := event.InputBytes
 		if x.Bad {
 			kind = event.InputBadBytes
@@ -78,11 +84,31 @@ func (d *day) undisturbed(behind int64) *Heard {
 			h.add(unit.Time(x.At).Truncate(unit.Microsecond), uint8(x.Tap+1), kind, x.Data)
 		}
 	}
-	for ; next <= d.story.Length+second; next += second {
-		h.beat(next)
-	}
-	h.add(unit.Time(next), event.BenchTap, event.InputEnd, nil)
+	c.until(d.story.Length + second)
+	h.add(unit.Time(c.next), event.BenchTap, event.InputEnd, nil)
 	return h
+}
+
+// clockwork adds what comes by the clock.
+type clockwork struct {
+	*Heard
+	next int64   // beat
+	anew []int64 // when a daemon begins anew
+}
+
+func (c *clockwork) until(at int64) {
+	for {
+		switch {
+		case len(c.anew) > 0 && c.anew[0] <= min(at, c.next):
+			c.resume(c.anew[0])
+			c.anew = c.anew[1:]
+		case c.next <= at:
+			c.beat(c.next)
+			c.next += second
+		default:
+			return
+		}
+	}
 }
 
 func (h *Heard) beat(at int64) {
@@ -93,24 +119,35 @@ func (h *Heard) beat(at int64) {
 // one: what is bad with disks, ports and clients accuses no model, and settles nothing about it but
 // where judgement began afresh and looked anew, or somebody asked for that. Drills go another way where they are interrupted:
 // then hands do other things.
-func (d *day) checkModel() error {
+func (d *day) checkModel() (first error) {
 	if d.last == nil || d.story.has(drills) {
 		return nil
 	}
 	afresh := d.played.Lives > 1 || len(d.last.gaps) > 0 || d.story.has(changes) || d.story.has(unplugs)
-	err := d.checkAgainst(0, afresh)
-	for _, behind := range d.beats { // silences are seen at beats: a bound may be reached by some and not by others
-		if err != nil {
-			err = d.checkAgainst(behind, afresh)
+	for _, behind := range append([]int64{0}, d.beats()...) { // silences are seen at beats: a bound may be reached by some and not by others
+		for _, anew := range [][]int64{nil, d.begun[min(1, len(d.begun)):]} { // who begins anew does not know what a heartbeat did before
+			err := d.checkAgainst(d.undisturbed(behind, anew), afresh)
+			if err == nil {
+				return nil
+			}
+			first = cmp.Or(first, err)
 		}
 	}
-	return err
+	return first
 }
 
-// checkAgainst holds them to an undisturbed day which beats so long behind each second.
-func (d *day) checkAgainst(behind int64, afresh bool) error {
+// beats are how long behind whole seconds each life beats.
+func (d *day) beats() (list []int64) {
+	for _, at := range d.begun {
+		list = append(list, at%second)
+	}
+	return list
+}
+
+// checkAgainst holds them to an undisturbed day.
+func (d *day) checkAgainst(undisturbed *Heard, afresh bool) error {
 	claims := map[string]*claim.Claim{}
-	for _, c := range d.undisturbed(behind).Judge() {
+	for _, c := range undisturbed.Judge() {
 		claims[c.ID] = c
 	}
 	for _, c := range d.last.claims {
