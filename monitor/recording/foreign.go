@@ -40,15 +40,15 @@ func (r *Reader) refuseForeign(block []byte) {
 }
 
 // refuseAll says what a file is in which no section of ours was found. An empty
-// file, one of zeros, and the torn beginning of a recording, be there zeros in the
-// place of its end or not, or blocks behind it, are no other file: nil.
+// file, one that begins with zeros, and the torn beginning of a recording, be there zeros
+// in the place of its end or not, or blocks behind it, are no other file: nil.
 func (r *Reader) refuseAll() error {
 	head := r.head
 	begun, torn := bytes.HasPrefix(head, sectionStart), bytes.HasPrefix(sectionStart, bytes.TrimRight(head, "\x00"))
 	switch {
 	case begun && len(head) >= 12 && bytes.Equal(head[8:12], swappedMagic):
 		return fmt.Errorf("%w: a pcapng capture in big-endian byte order, recordings are little-endian", ErrNotRecording)
-	case r.whole == 0 && (begun || torn), begun && tornInName(head):
+	case torn, begun && (r.whole == 0 || tornInName(head)):
 		return nil
 	case begun:
 		return fmt.Errorf("%w: a pcapng capture that another program wrote", ErrNotRecording)

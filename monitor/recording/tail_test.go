@@ -149,7 +149,7 @@ func TestAHeaderTornBeforeWholeBlocks(t *testing.T) {
 	for binary.LittleEndian.Uint32(file[packet:]) != 6 {
 		packet += int(binary.LittleEndian.Uint32(file[packet+4:]))
 	}
-	for _, kept := range []int{24, 27, 30, 38, 60, length - 8} {
+	for _, kept := range []int{0, 3, 24, 27, 30, 38, 60, length - 8} {
 		torn := slices.Concat(file[:kept], make([]byte, packet-kept), file[packet:])
 		got, _ := read(t, torn)
 		require.Len(t, got, 1, "%d bytes of the header", kept)
