@@ -31,7 +31,8 @@ func seeds(t *testing.T) uint64 {
 type sums struct {
 	late, missing int
 	pace          event.Pace
-	first         int // index of the first frame that was known late, -1: none
+	first         int           // index of the first frame that was known late, -1: none
+	patience      unit.Duration // the longest behind a late one
 }
 
 // follow hands dates to an estimator and holds what is true of every frame: no period
@@ -49,6 +50,7 @@ func follow(t *testing.T, e *wiretime.Estimator, dates []unit.Time) (s sums) {
 				s.first = i
 			}
 			s.late++
+			s.patience = max(s.patience, pace.Patience)
 		}
 		s.missing += pace.Missing
 		s.pace, before = pace, w
@@ -85,6 +87,7 @@ func TestWhatAStallDeliversHasNoPeriod(t *testing.T) {
 						require.Positive(t, s.late, "seed %d", seed)
 						require.InDelta(t, frames, s.late+s.first-n-int(seed), 4, "seed %d", seed)
 						require.LessOrEqual(t, s.first-n-int(seed), 15, "seed %d", seed)
+						require.InDelta(t, int64(min(2*stood*ms, 2*unit.Second)), int64(s.patience), float64(60*ms), "seed %d", seed)
 						require.True(t, s.pace.Known)
 						require.InEpsilon(t, int64(a.period), int64(s.pace.Period), 0.02, "seed %d", seed)
 					}
