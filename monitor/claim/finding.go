@@ -189,7 +189,7 @@ func timeFindings(s *sheet.Sheet, d *event.LossData) (list []Finding) {
 	if f, ok := flagFinding(s, d); ok {
 		list = append(list, f)
 	}
-	if d.SettledNS > within && dated(d) {
+	if d.SettledNS-d.SettledUnheardNS > within && dated(d) {
 		late := fmt.Sprintf(valuesRestedLate, unit.FormatDuration(d.SettledNS), unit.FormatDuration(within))
 		list = append(list, Finding{CodeSettledLate, late})
 	}

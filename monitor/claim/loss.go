@@ -14,6 +14,10 @@ import (
 const (
 	flagWithoutDate = "the failsafe flag came, but when the signal went is not on the bus: no frame was flagged as lost " +
 		"before. Move a stick round and round while you switch the transmitter off"
+	flagUnheard = "whether the failsafe flag came within %s is not known: for %s before it was there, %s after the last live frame, no " +
+		"frame was heard that could show it; lose the signal once more"
+	restUnheard = "whether values came to rest within %s is not known: for %s before they had, %s after the last live frame, no " +
+		"frame was heard that could show it; lose the signal once more"
 	flaggedAfter       = "the receiver flagged a failsafe %s after the last live frame"
 	flagCameAfter      = "the failsafe flag came %s after the last live frame"
 	noFlagBeforeReturn = "no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer"
@@ -102,8 +106,8 @@ func (f *failsafe) flag(d *event.LossData, found map[string]string, span event.S
 		b.right(FamilyFailsafe.ID("flag"), fmt.Sprintf(flaggedAfter, after), span, times)
 		if why, late := found[CodeFlagLate]; late {
 			b.wrong(FamilyFailsafe.ID("time"), why+", or the sheet is wrong", span, times)
-		} else if !slow && d.FailsafeNS+d.DoubtNS <= b.sheet.Failsafe.Within {
-			b.right(FamilyFailsafe.ID("time"), fmt.Sprintf(flagCameAfter, after), span, times)
+		} else if !slow {
+			f.inTime(d, span, times, b)
 		}
 	case never && b.sheet.Failsafe.Flag == "required":
 		b.wrong(FamilyFailsafe.ID("flag"), why, span, times)
@@ -113,6 +117,22 @@ func (f *failsafe) flag(d *event.LossData, found map[string]string, span event.S
 	}
 	if slow {
 		b.wrong(FamilyFailsafe.ID("time"), settled+": shorten the receiver's delay, if it has one", span, times)
+	}
+}
+
+// inTime judges a flag that did not come late for sure, where nothing else did.
+func (f *failsafe) inTime(d *event.LossData, span event.Span, times map[string]int64, b *Book) {
+	within, after := b.sheet.Failsafe.Within, unit.FormatDuration(d.FailsafeNS)
+	unheard := func(sentence string, by, after unit.Duration) {
+		b.unclear(FamilyFailsafe.ID("time"), fmt.Sprintf(sentence, unit.FormatDuration(within), unit.FormatDuration(by), unit.FormatDuration(after)))
+	}
+	switch {
+	case d.FlagUnheardNS > 0 && d.FailsafeNS > within:
+		unheard(flagUnheard, d.FlagUnheardNS, d.FailsafeNS)
+	case d.SettledNS > within:
+		unheard(restUnheard, d.SettledUnheardNS, d.SettledNS)
+	case d.FailsafeNS+d.DoubtNS <= within:
+		b.right(FamilyFailsafe.ID("time"), fmt.Sprintf(flagCameAfter, after), span, times)
 	}
 }
 

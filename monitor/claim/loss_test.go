@@ -79,6 +79,16 @@ func TestLosses(t *testing.T) {
 			d.WatchedNS, d.FailsafeNS = unit.Second, -1
 		}, claim.VerdictOpen},
 		{"a flag, and no time of it", "failsafe/flag", func(d *event.LossData) { d.DatedBy, d.LostNS = "unknown", -1 }, claim.VerdictRight},
+		{"a flag that may have been in time", "failsafe/time", func(d *event.LossData) {
+			d.FailsafeNS, d.FlagUnheardNS = 1600*unit.Millisecond, 200*unit.Millisecond
+		}, claim.VerdictOpen},
+		{"and that was, whatever was not heard before", "failsafe/time", func(d *event.LossData) { d.FlagUnheardNS = 200 * unit.Millisecond }, claim.VerdictRight},
+		{"values that may have rested in time", "failsafe/time", func(d *event.LossData) {
+			d.SettledNS, d.SettledUnheardNS = 1600*unit.Millisecond, 100*unit.Millisecond
+		}, claim.VerdictOpen},
+		{"and that did not", "failsafe/time", func(d *event.LossData) {
+			d.SettledNS, d.SettledUnheardNS = 1600*unit.Millisecond, 99*unit.Millisecond
+		}, claim.VerdictWrong},
 		{"which is judged by none", "failsafe/time", func(d *event.LossData) { d.DatedBy, d.LostNS, d.FailsafeNS = "unknown", -1, unit.Second }, claim.VerdictOpen},
 		{"a time in doubt", "failsafe/time", func(d *event.LossData) { d.DoubtNS = 501 * unit.Millisecond }, claim.VerdictOpen},
 		{"in doubt, and in time all the same", "failsafe/time", func(d *event.LossData) { d.DoubtNS = 500 * unit.Millisecond }, claim.VerdictRight},
@@ -104,6 +114,22 @@ func TestLosses(t *testing.T) {
 			c.loses(x.change)
 			assert.Equal(t, x.want, c.verdict(x.id))
 		})
+	}
+}
+
+// What may have come in time or not is said with what was not heard before it.
+func TestALossOverAHole(t *testing.T) {
+	for want, change := range map[string]func(*event.LossData){
+		"whether the failsafe flag came within 1.50 s is not known: for 0.20 s before it was there, 1.60 s after the last live frame": func(d *event.LossData) {
+			d.FailsafeNS, d.FlagUnheardNS = 1600*unit.Millisecond, 200*unit.Millisecond
+		},
+		"whether values came to rest within 1.50 s is not known: for 0.10 s before they had, 1.60 s after the last live frame": func(d *event.LossData) {
+			d.SettledNS, d.SettledUnheardNS = 1600*unit.Millisecond, 100*unit.Millisecond
+		},
+	} {
+		c := starter(t)
+		c.loses(change)
+		assert.Contains(t, c.claim("failsafe/time").Sentence, want)
 	}
 }
 

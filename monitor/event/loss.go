@@ -25,14 +25,19 @@ type LossData struct {
 	UpNS       unit.Duration `json:"up_ns"`       // for how long the link had been up by then, since the bus was heard or the loss before
 	LostNS     unit.Duration `json:"lost_ns"`     // to the first frame flagged as lost
 	FailsafeNS unit.Duration `json:"failsafe_ns"` // to the first frame with the failsafe flag
-	SilentNS   unit.Duration `json:"silent_ns"`   // to the last frame before the bus fell silent
-	SettledNS  unit.Duration `json:"settled_ns"`  // to the last channel coming to rest
-	Mode       string        `json:"mode"`        // asked for once settled, "" for none of the sheet's
-	ModeNS     unit.Duration `json:"mode_ns"`     // to that mode being asked for
-	WatchedNS  unit.Duration `json:"watched_ns"`  // to the end of what was seen of it
-	OnNS       unit.Duration `json:"on_ns"`       // to the builder saying that the transmitter is on again
-	BackNS     unit.Duration `json:"back_ns"`     // to the first frame known live again
-	EndedNS    unit.Duration `json:"ended_ns"`    // to the last frame that was heard of it, or of what followed
+	// FlagUnheardNS is by how much earlier the flag may have come: no frame of that time could show it. 0: it is known to a
+	// frame or two.
+	FlagUnheardNS unit.Duration `json:"flag_unheard_ns,omitempty"`
+	SilentNS      unit.Duration `json:"silent_ns"`  // to the last frame before the bus fell silent
+	SettledNS     unit.Duration `json:"settled_ns"` // to the last channel coming to rest
+	// SettledUnheardNS is by how much earlier that may have been: no frame of that time could show it.
+	SettledUnheardNS unit.Duration `json:"settled_unheard_ns,omitempty"`
+	Mode             string        `json:"mode"`       // asked for once settled, "" for none of the sheet's
+	ModeNS           unit.Duration `json:"mode_ns"`    // to that mode being asked for
+	WatchedNS        unit.Duration `json:"watched_ns"` // to the end of what was seen of it
+	OnNS             unit.Duration `json:"on_ns"`      // to the builder saying that the transmitter is on again
+	BackNS           unit.Duration `json:"back_ns"`    // to the first frame known live again
+	EndedNS          unit.Duration `json:"ended_ns"`   // to the last frame that was heard of it, or of what followed
 
 	Channels []LossChannel `json:"channels"` // 1 to 16
 }

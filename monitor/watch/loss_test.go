@@ -372,6 +372,42 @@ func TestALossThatEndsInSilence(t *testing.T) {
 	}
 }
 
+// Where no frame is heard for a while, the flag and the values that are there behind it may have come in that time.
+func TestLossOverAHole(t *testing.T) {
+	for name, c := range map[string]struct {
+		hole          unit.Duration // behind 100 frames flagged as lost
+		later         bool          // values move a while behind it
+		again         int           // so many flagged as failsafe, too few to be believed, and such a hole again
+		flag, settled unit.Duration
+	}{
+		"one, and a move later":   {hole: 200 * ms, later: true, flag: 207 * ms},
+		"none":                    {},
+		"a short one":             {hole: 90 * ms},
+		"one":                     {hole: 200 * ms, flag: 207 * ms, settled: 256 * ms},
+		"two, and little between": {hole: 150 * ms, again: 3, flag: 328 * ms, settled: 377 * ms},
+	} {
+		t.Run(name, func(t *testing.T) {
+			list := lossesOf(t, func(r *rig) {
+				afar(r)
+				r.flagged(100, lost)
+				r.silence(c.hole)
+				if c.later {
+					r.flagged(100, failed)
+				}
+				r.put(3, 40)
+				if c.again > 0 {
+					r.flagged(c.again, failed)
+					r.silence(c.hole)
+				}
+				r.flagged(600, failed)
+				r.send(9)
+			})
+			require.Len(t, list, 1)
+			assert.Equal(t, []unit.Duration{c.flag, c.settled}, []unit.Duration{list[0].FlagUnheardNS, list[0].SettledUnheardNS}, "%+v", list[0])
+		})
+	}
+}
+
 // A silence behind which it turns out that frames lay waiting was none: a loss that it alone
 // showed is none, and another one is watched as far as it was heard.
 func TestLossSilentAndReadLate(t *testing.T) {

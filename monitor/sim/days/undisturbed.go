@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
+	"slices"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/engine"
@@ -125,7 +126,7 @@ func (d *day) checkModel() (first error) {
 	}
 	afresh := d.played.Lives > 1 || len(d.last.gaps) > 0 || d.story.has(changes) || d.story.has(unplugs)
 	for _, behind := range append([]int64{0}, d.beats()...) { // silences are seen at beats: a bound may be reached by some and not by others
-		for _, anew := range [][]int64{nil, d.begun[min(1, len(d.begun)):]} { // who begins anew does not know what a heartbeat did before
+		for _, anew := range [][]int64{nil, d.anew()} { // who begins anew does not know what a heartbeat did before
 			err := d.checkAgainst(d.undisturbed(behind, anew), afresh)
 			if err == nil {
 				return nil
@@ -134,6 +135,24 @@ func (d *day) checkModel() (first error) {
 		}
 	}
 	return first
+}
+
+// anew is when judgement began anew: a daemon was started, or the recording got a gap, or goes on.
+func (d *day) anew() (list []int64) {
+	for i, at := range d.begun {
+		if i > 0 {
+			list = append(list, at)
+		}
+	}
+	for _, gap := range d.last.gaps {
+		for _, at := range gap {
+			if at != unit.Never {
+				list = append(list, int64(at))
+			}
+		}
+	}
+	slices.Sort(list)
+	return list
 }
 
 // beats are how long behind whole seconds each life beats.

@@ -10,13 +10,14 @@ type flagRun struct {
 	Set      unit.Time // the first of those
 	Lost     unit.Time // the first frame flagged as lost, 0: none
 	Failsafe unit.Time // the first of four in a row with the failsafe flag, 0: none
+	NotYet   unit.Time // the latest frame without that flag before the first of those
 	Believed bool      // it is long enough: the signal is lost
 }
 
 // join takes over what a run has found before.
 func (f *flagRun) join(before *flagRun) {
 	if before.Believed {
-		f.Failsafe, f.Lost, f.Believed = before.Failsafe, before.Lost, true
+		f.Failsafe, f.NotYet, f.Lost, f.Believed = before.Failsafe, before.NotYet, before.Lost, true
 	}
 }
 
@@ -39,7 +40,7 @@ func (f *flagRun) latest(now *flagRun) {
 	}
 	f.Believed = true
 	if f.Failsafe == 0 {
-		f.Failsafe = now.Failsafe
+		f.Failsafe, f.NotYet = now.Failsafe, now.NotYet
 	}
 	if f.Lost == 0 {
 		f.Lost = now.Lost

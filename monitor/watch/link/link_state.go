@@ -28,6 +28,7 @@ type linkState struct {
 	LiveAt unit.Time // of the latest live frame; 0: none since the line was silent
 	Alone  unit.Time // of the latest frame without a flag: fewer than four in a row may be live ones, or wrong
 	Last   unit.Time // of the latest frame
+	Unset  unit.Time // of the latest frame without the failsafe flag
 	Silent bool      // the line was silent since the latest live frame
 
 	Flags flagRun
@@ -65,7 +66,7 @@ func (l *linkState) see(flags bus.Flags, wire unit.Time) {
 // interrupted forgets the link: after a silence flags may be those of a receiver
 // that was just switched on.
 func (l *linkState) interrupted() {
-	*l = linkState{Last: l.Last, Heard: l.Heard, Silent: l.Silent || l.LiveAt != 0}
+	*l = linkState{Last: l.Last, Unset: l.Unset, Heard: l.Heard, Silent: l.Silent || l.LiveAt != 0}
 }
 
 func (l *linkState) plain(wire unit.Time) {
@@ -73,7 +74,7 @@ func (l *linkState) plain(wire unit.Time) {
 		l.Plains = wire
 	}
 	l.Plain++
-	l.Alone = wire
+	l.Alone, l.Unset = wire, wire
 	l.Flags.Row, l.Flags.Given = 0, 0
 	switch {
 	case l.Plain >= base.MinFrames:
@@ -104,10 +105,10 @@ func (l *linkState) flagged(flags bus.Flags, wire unit.Time) {
 			f.Set = wire
 		}
 		if f.Given >= base.MinFrames && f.Failsafe == 0 {
-			f.Failsafe = f.Set
+			f.Failsafe, f.NotYet = f.Set, l.Unset
 		}
 	} else {
-		f.Given = 0
+		f.Given, l.Unset = 0, wire
 	}
 	if f.Failsafe != 0 || f.Row >= base.MinFrames && wire.Sub(f.From) >= noLive {
 		f.Believed, l.Up, l.Gap = true, false, false
@@ -125,5 +126,5 @@ func (l *linkState) rests() bool {
 // goOn takes n such frames, up to the one at a wire time.
 func (l *linkState) goOn(n int, wire unit.Time) {
 	l.Plain += n
-	l.LiveAt, l.Alone, l.Last = wire, wire, wire
+	l.LiveAt, l.Alone, l.Unset, l.Last = wire, wire, wire, wire
 }

@@ -41,7 +41,8 @@ type Loss struct {
 	LiveFrames int           // live frames since the latest of those
 	Fourth     bus.Counts    // of the fourth flagged frame in a row
 
-	Wait []base.CleanFrame // flagged frames behind which too few have come to believe them
+	Wait    []base.CleanFrame // flagged frames behind which too few have come to believe them
+	Counted unit.Time         // wire time of the latest frame whose values counted
 
 	Moves bursts
 	Open  *lossState // under way
@@ -59,11 +60,12 @@ type lossState struct {
 	Doubt       unit.Duration // how much earlier it may have been
 	Up          unit.Duration // for how long the link had been up
 	Flags       flagRun
-	BuilderSaid unit.Time // date of the builder's word that began it, or of what the wire showed; 0 with flags
-	Silent      unit.Time // last frame before the bus fell silent, 0: it did not
-	Quiet       int       // beats since, at which it was: a computer that stands still has none
-	BySilence   bool      // nothing else showed it
-	Restarted   unit.Time // last frame before the receiver may have begun anew, 0: it did not. What it sends since is not looked at
+	BuilderSaid unit.Time     // date of the builder's word that began it, or of what the wire showed; 0 with flags
+	Silent      unit.Time     // last frame before the bus fell silent, 0: it did not
+	Quiet       int           // beats since, at which it was: a computer that stands still has none
+	BySilence   bool          // nothing else showed it
+	Restarted   unit.Time     // last frame before the receiver may have begun anew, 0: it did not. What it sends since is not looked at
+	Unheard     unit.Duration // values that moved may have done so by so much earlier: no frame in that time counted
 	Settled     bool
 	Reports     int        // how often failsafe.settled was reported for it,
 	Reported    bus.Counts // last with these values
@@ -221,7 +223,7 @@ func (l *Loss) move(s *base.CleanFrame, v *base.View) {
 	switch {
 	case x == nil:
 		l.Wait = l.Wait[:0]
-		l.Moves.step(&s.Counts, v, s.Wire)
+		l.count(s, v)
 		return
 	case x.Restarted != 0:
 		return
@@ -229,15 +231,25 @@ func (l *Loss) move(s *base.CleanFrame, v *base.View) {
 		l.Wait = l.Wait[:0]
 		return
 	case !x.Flags.Believed:
-		l.Moves.step(&s.Counts, v, s.Wire)
+		l.count(s, v)
 		return
 	}
 	if l.Wait = append(l.Wait, *s); len(l.Wait) < base.MinFrames {
 		return
 	}
 	l.Moves.Known = true // what changed in a gap of the line changed
-	l.Moves.step(&l.Wait[0].Counts, v, l.Wait[0].Wire)
+	l.count(&l.Wait[0], v)
 	l.Wait = l.Wait[:copy(l.Wait, l.Wait[1:])]
+}
+
+// count takes the values of a frame that counts.
+func (l *Loss) count(s *base.CleanFrame, v *base.View) {
+	known := l.Moves.Known
+	l.Moves.step(&s.Counts, v, s.Wire)
+	if hole := s.Wire.Sub(l.Counted); l.Open != nil && known && l.Moves.Since == s.Wire && hole > base.MaxFrameStep {
+		l.Open.Unheard = max(l.Open.Unheard, hole)
+	}
+	l.Counted = s.Wire
 }
 
 func (l *Loss) believed(s *base.CleanFrame, x *lossState) bool {
@@ -358,6 +370,7 @@ func (l *Loss) Rests(c base.Calm, _ *base.View) (base.ChannelSet, unit.Time) {
 // Pass implements base.Sleeper.
 func (l *Loss) Pass(n int, c base.Calm, _ *base.View) {
 	l.Link.goOn(n, c.Cleaned())
+	l.Counted = c.Cleaned()
 	for l.LiveFrames += n; l.LiveFrames >= pastFrames; l.LiveFrames -= pastFrames {
 		l.History = [2]bus.Counts{l.History[1], l.Live}
 	}

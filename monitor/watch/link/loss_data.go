@@ -34,6 +34,9 @@ func (l *Loss) end(back unit.Time, v *base.View, emit event.Emit) {
 		d.BackNS = back.Sub(x.At)
 		t.Back, t.Suspect = max(t.Back, back), false // these leapt to where the transmitter has them
 	}
+	if before := x.Flags.Failsafe.Sub(x.Flags.NotYet); d.FailsafeNS >= 0 && before > base.MaxFrameStep {
+		d.FlagUnheardNS = min(before, d.FailsafeNS)
+	}
 	d.Flag = x.flag(&d, v)
 	for ch := range v.Protocol.Channels {
 		d.Channels = append(d.Channels, x.channel(ch, v))
@@ -75,7 +78,7 @@ func (x *lossState) after(at unit.Time) unit.Duration {
 
 func (x *lossState) flag(d *event.LossData, v *base.View) event.FlagClass {
 	switch {
-	case d.FailsafeNS >= 0 && (d.FailsafeNS <= within(v) || x.By == "unknown" || x.By == becauseLeapt):
+	case d.FailsafeNS >= 0 && (d.FailsafeNS-d.FlagUnheardNS <= within(v) || x.By == "unknown" || x.By == becauseLeapt):
 		return event.FlagClassInTime
 	case d.FailsafeNS >= 0:
 		return event.FlagClassLate
@@ -144,6 +147,9 @@ func (x *lossState) whole(d *event.LossData, moved bool, v *base.View) {
 				d.SettledNS = max(d.SettledNS, c.SettledNS)
 			}
 		}
+	}
+	if d.SettledNS > 0 {
+		d.SettledUnheardNS = min(x.Unheard, d.SettledNS)
 	}
 	if h := v.Sheet.Heartbeat; h != nil && d.Channels[h.Channel-1].Class == event.LossMoving {
 		seen[event.LossMoving] = true
