@@ -200,7 +200,7 @@ func timeFindings(s *sheet.Sheet, d *event.LossData) (list []Finding) {
 	case d.OnNS >= 0 && d.BackNS < 0 && d.EndedNS-d.OnNS < backWaited:
 	case d.OnNS >= 0 && d.BackNS < 0:
 		list = append(list, Finding{CodeBackNever, controlNeverBack})
-	case d.OnNS >= 0 && d.BackNS-d.OnNS > backWithin:
+	case d.OnNS >= 0 && d.BackNS-d.OnNS-d.BackUnheardNS > backWithin:
 		list = append(list, Finding{CodeBackLate, fmt.Sprintf(controlBackLate, unit.FormatDuration(d.BackNS-d.OnNS))})
 	}
 	return list

@@ -18,6 +18,8 @@ const (
 		"frame was heard that could show it; lose the signal once more"
 	restUnheard = "whether values came to rest within %s is not known: for %s before they had, %s after the last live frame, no " +
 		"frame was heard that could show it; lose the signal once more"
+	backUnheard = "whether control is back within %s is not known: for %s before it was, %s after the transmitter was said to be on, no " +
+		"frame was heard that could show it; lose the signal once more"
 	flaggedAfter       = "the receiver flagged a failsafe %s after the last live frame"
 	flagCameAfter      = "the failsafe flag came %s after the last live frame"
 	noFlagBeforeReturn = "no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer"
@@ -215,6 +217,10 @@ func (f *failsafe) back(d *event.LossData, found map[string]string, span event.S
 	}
 	if d.BackNS < 0 {
 		return // not waited for
+	}
+	if late := d.BackNS - d.OnNS; late > backWithin {
+		b.unclear(FamilyFailsafe.ID("back"), fmt.Sprintf(backUnheard, unit.FormatDuration(backWithin), unit.FormatDuration(d.BackUnheardNS), unit.FormatDuration(late)))
+		return
 	}
 	b.right(FamilyFailsafe.ID("back"), fmt.Sprintf(backAfterOn, unit.FormatDuration(max(0, d.BackNS-d.OnNS))), span, figures)
 }

@@ -104,6 +104,8 @@ func TestLosses(t *testing.T) {
 		{"and in time", "failsafe/time", func(d *event.LossData) { d.SettledNS = 1500 * unit.Millisecond }, claim.VerdictRight},
 		{"back in three seconds", "failsafe/back", func(d *event.LossData) { d.BackNS = 23 * unit.Second }, claim.VerdictRight},
 		{"back later", "failsafe/back", func(d *event.LossData) { d.BackNS = 23*unit.Second + 1 }, claim.VerdictWrong},
+		{"back later, or not", "failsafe/back", func(d *event.LossData) { d.BackNS, d.BackUnheardNS = 24*unit.Second, unit.Second }, claim.VerdictOpen},
+		{"back later, for sure", "failsafe/back", func(d *event.LossData) { d.BackNS, d.BackUnheardNS = 24*unit.Second, unit.Second-1 }, claim.VerdictWrong},
 		{"not back in ten seconds", "failsafe/back", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second }, claim.VerdictWrong},
 		{"it may come yet", "failsafe/back", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second-1 }, claim.VerdictOpen},
 		{"back before it was said to be on", "failsafe/back", func(d *event.LossData) { d.OnNS, d.Drill = -1, drill.Failsafe }, claim.VerdictOpen},
@@ -126,10 +128,13 @@ func TestALossOverAHole(t *testing.T) {
 		"whether values came to rest within 1.50 s is not known: for 0.10 s before they had, 1.60 s after the last live frame": func(d *event.LossData) {
 			d.SettledNS, d.SettledUnheardNS = 1600*unit.Millisecond, 100*unit.Millisecond
 		},
+		"whether control is back within 3.00 s is not known: for 1.00 s before it was, 4.00 s after the transmitter was said to be on": func(d *event.LossData) {
+			d.BackNS, d.BackUnheardNS = 24*unit.Second, unit.Second
+		},
 	} {
 		c := starter(t)
 		c.loses(change)
-		assert.Contains(t, c.claim("failsafe/time").Sentence, want)
+		assert.Contains(t, c.claim("failsafe/time").Sentence+c.claim("failsafe/back").Sentence, want)
 	}
 }
 

@@ -37,7 +37,9 @@ type LossData struct {
 	WatchedNS        unit.Duration `json:"watched_ns"` // to the end of what was seen of it
 	OnNS             unit.Duration `json:"on_ns"`      // to the builder saying that the transmitter is on again
 	BackNS           unit.Duration `json:"back_ns"`    // to the first frame known live again
-	EndedNS          unit.Duration `json:"ended_ns"`   // to the last frame that was heard of it, or of what followed
+	// BackUnheardNS is by how much earlier the signal may have been back: no frame of that time could show it.
+	BackUnheardNS unit.Duration `json:"back_unheard_ns,omitempty"`
+	EndedNS       unit.Duration `json:"ended_ns"` // to the last frame that was heard of it, or of what followed
 
 	Channels []LossChannel `json:"channels"` // 1 to 16
 }

@@ -408,6 +408,40 @@ func TestLossOverAHole(t *testing.T) {
 	}
 }
 
+// So may the signal that is back.
+func TestTheReturnOverAHole(t *testing.T) {
+	beat := func(r *rig) { r.see(&event.Observation{At: r.at, Kind: event.InputBeat}) }
+	flags := func(r *rig) { r.flagged(900, failed) }
+	for name, c := range map[string]struct {
+		goesOn, comes func(*rig) // until the transmitter is on again, and behind that
+		want          unit.Duration
+	}{
+		"none":                 {flags, func(r *rig) { r.flagged(100, failed) }, 0},
+		"a short one":          {flags, func(r *rig) { r.silence(90 * ms) }, 0},
+		"one":                  {flags, func(r *rig) { r.silence(200 * ms) }, 207 * ms},
+		"frames read late":     {flags, func(r *rig) { r.silence(250 * ms); r.late(40) }, 257 * ms},
+		"a silence":            {func(r *rig) { r.silence(2 * unit.Second); beat(r) }, func(r *rig) { r.silence(3 * unit.Second); beat(r) }, 0},
+		"and frames read late": {func(r *rig) { r.silence(2 * unit.Second); beat(r) }, func(r *rig) { r.silence(3 * unit.Second); r.late(40) }, 5007 * ms},
+	} {
+		t.Run(name, func(t *testing.T) {
+			list := lossesOf(t, func(r *rig) {
+				afar(r)
+				prompt(r, event.PromptOff)
+				r.flagged(100, lost)
+				c.goesOn(r)
+				prompt(r, event.PromptOn)
+				prompt(r, event.PromptBack)
+				beat(r)
+				c.comes(r)
+				r.send(9)
+			})
+			require.Len(t, list, 1)
+			require.GreaterOrEqual(t, list[0].BackNS, unit.Duration(0))
+			assert.Equal(t, c.want, list[0].BackUnheardNS, "%+v", list[0])
+		})
+	}
+}
+
 // A silence behind which it turns out that frames lay waiting was none: a loss that it alone
 // showed is none, and another one is watched as far as it was heard.
 func TestLossSilentAndReadLate(t *testing.T) {

@@ -20,14 +20,17 @@ const noLive = 500 * unit.Millisecond
 type linkState struct {
 	Up    bool      // live frames come; flags before that are neither proof nor fault
 	Since unit.Time // wire time of the first live frame
+	After unit.Time // and of the frame before that, whatever it said
 	Heard unit.Time // the same, gaps of the line aside
 	Gap   bool      // such a gap interrupted it
 
 	Plain  int       // frames in a row without a flag
 	Plains unit.Time // wire time of the first of them
+	Behind unit.Time // and of the frame before that
 	LiveAt unit.Time // of the latest live frame; 0: none since the line was silent
 	Alone  unit.Time // of the latest frame without a flag: fewer than four in a row may be live ones, or wrong
 	Last   unit.Time // of the latest frame
+	Before unit.Time // and of the one before
 	Unset  unit.Time // of the latest frame without the failsafe flag
 	Silent bool      // the line was silent since the latest live frame
 
@@ -42,7 +45,7 @@ func (l *linkState) pass(wire unit.Time) {
 	case hole > base.MaxFrameStep:
 		l.unheard()
 	}
-	l.Last = wire
+	l.Before, l.Last = l.Last, wire
 }
 
 // unheard takes note of a hole in which the receiver did not begin anew: of a short gap of the
@@ -71,7 +74,7 @@ func (l *linkState) interrupted() {
 
 func (l *linkState) plain(wire unit.Time) {
 	if l.Plain == 0 {
-		l.Plains = wire
+		l.Plains, l.Behind = wire, l.Before
 	}
 	l.Plain++
 	l.Alone, l.Unset = wire, wire
@@ -79,7 +82,7 @@ func (l *linkState) plain(wire unit.Time) {
 	switch {
 	case l.Plain >= base.MinFrames:
 		if !l.Up {
-			l.Up, l.Since = true, l.Plains
+			l.Up, l.Since, l.After = true, l.Plains, l.Behind
 			if !l.Gap {
 				l.Heard = l.Plains
 			}

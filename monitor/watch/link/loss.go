@@ -43,6 +43,8 @@ type Loss struct {
 
 	Wait    []base.CleanFrame // flagged frames behind which too few have come to believe them
 	Counted unit.Time         // wire time of the latest frame whose values counted
+	Earlier unit.Duration     // what moved last may have done so by so much earlier
+	Late    unit.Time         // date of the latest frame that was read late
 
 	Moves bursts
 	Open  *lossState // under way
@@ -80,6 +82,9 @@ func (l *Loss) See(o *event.Observation, v *base.View, emit event.Emit) {
 	samples := v.Cleaned(l.Tap).Ready
 	for i := range samples {
 		l.sample(&samples[i], v, emit)
+	}
+	if base.ReadLate(o, l.Tap) {
+		l.Late = o.At
 	}
 	switch {
 	case base.TapClosed(o, l.Tap):
@@ -246,8 +251,11 @@ func (l *Loss) move(s *base.CleanFrame, v *base.View) {
 func (l *Loss) count(s *base.CleanFrame, v *base.View) {
 	known := l.Moves.Known
 	l.Moves.step(&s.Counts, v, s.Wire)
-	if hole := s.Wire.Sub(l.Counted); l.Open != nil && known && l.Moves.Since == s.Wire && hole > base.MaxFrameStep {
-		l.Open.Unheard = max(l.Open.Unheard, hole)
+	if known && l.Moves.Since == s.Wire {
+		l.Earlier = unheard(l.Counted, s.Wire)
+		if l.Open != nil {
+			l.Open.Unheard = max(l.Open.Unheard, l.Earlier)
+		}
 	}
 	l.Counted = s.Wire
 }

@@ -32,10 +32,11 @@ func (l *Loss) end(back unit.Time, v *base.View, emit event.Emit) {
 	}
 	if back >= 0 {
 		d.BackNS = back.Sub(x.At)
+		d.BackUnheardNS = l.backUnheard(x, back)
 		t.Back, t.Suspect = max(t.Back, back), false // these leapt to where the transmitter has them
 	}
-	if before := x.Flags.Failsafe.Sub(x.Flags.NotYet); d.FailsafeNS >= 0 && before > base.MaxFrameStep {
-		d.FlagUnheardNS = min(before, d.FailsafeNS)
+	if d.FailsafeNS >= 0 {
+		d.FlagUnheardNS = min(unheard(x.Flags.NotYet, x.Flags.Failsafe), d.FailsafeNS)
 	}
 	d.Flag = x.flag(&d, v)
 	for ch := range v.Protocol.Channels {
@@ -43,6 +44,27 @@ func (l *Loss) end(back unit.Time, v *base.View, emit event.Emit) {
 	}
 	x.whole(&d, moved, v)
 	emit(event.LossMeasured, x.At, t.About(), d)
+}
+
+// unheard is by how much earlier something may have come that a frame shows, where the latest one that could show it
+// came before: 0 for what is known to a frame or two.
+func unheard(before, at unit.Time) unit.Duration {
+	if by := at.Sub(before); by > base.MaxFrameStep {
+		return by
+	}
+	return 0
+}
+
+// backUnheard is by how much earlier the signal may have been back. A bus that was silent until then shows it
+// to the frame, unless frames were read late.
+func (l *Loss) backUnheard(x *lossState, back unit.Time) unit.Duration {
+	switch {
+	case x.On == 0, x.Silent != 0 && l.Late <= l.Link.After:
+		return 0
+	case x.Flags.Believed || x.Silent != 0:
+		return unheard(l.Link.After, back)
+	}
+	return l.Earlier
 }
 
 // date finds the last live frame of a loss that no flag dates anew: hands that went
