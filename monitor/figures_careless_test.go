@@ -1,6 +1,7 @@
 package monitor_test
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"testing"
@@ -26,7 +27,7 @@ func (m *measuring) careless() []*claim.Claim {
 	m.say(drill.Degrees, event.StepBegin, "")
 	m.run(unit.Second)
 	m.say(drill.Degrees, event.StepConfirm, "")
-	standing, slipped, again := "", 0, unit.Never
+	standing, first, slipped, again := "", "", 0, unit.Never
 	for deadline := m.at.Add(40 * unit.Minute); !m.ended; {
 		require.Less(m.t, m.at, deadline, "the drill ends, after %s", standing)
 		if len(m.prompts) == 0 && m.at < again {
@@ -36,12 +37,13 @@ func (m *measuring) careless() []*claim.Claim {
 		stands := len(m.prompts) == 0
 		if !stands {
 			standing = m.prompts[len(m.prompts)-1]
+			first = cmp.Or(first, standing)
 		}
 		m.prompts = nil
 		steps := m.hands.Follow(standing)
 		if stands { // it was done before, and the wire can't show it again
 			steps = append(steps, operator.Step{Wait: time.Second, Enter: true})
-		} else if slips := operator.Slips(); m.rng.IntN(2) == 0 && slipped < 30 {
+		} else if slips := operator.Slips(); m.rng.IntN(2) == 0 && slipped < 30 && standing != first { // who goes back there is refused
 			steps, _ = m.hands.FollowWithSlip(standing, slips[m.rng.IntN(len(slips))])
 			slipped++
 		}

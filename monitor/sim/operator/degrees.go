@@ -48,7 +48,7 @@ func (h *Operator) tilts(parts []string, last string) []Step {
 	return h.propUp(axis, way, propAt[last])
 }
 
-// twists turns the phone half round, or back; a hand misses that by some degrees.
+// twists turns the phone half round, or back; a hand misses that by some degrees, and takes longer for more than that.
 func (h *Operator) twists(round bool) []Step {
 	angle := 0
 	if round {
@@ -57,7 +57,9 @@ func (h *Operator) twists(round bool) []Step {
 	if h.Twist != nil {
 		angle = h.Twist(angle)
 	}
-	takes := 900 + h.Rand.IntN(1200)
+	by := max(angle-h.twisted, h.twisted-angle)
+	h.twisted = angle
+	takes := (900 + h.Rand.IntN(1200)) * max(by, 180) / 180
 	return []Step{
 		{Wait: h.milliseconds(500, 1500), Do: fmt.Sprintf("twist %d over %dms", angle, takes)},
 		{Wait: time.Duration(takes)*time.Millisecond + h.milliseconds(2000, 4000), Enter: true},

@@ -25,7 +25,8 @@ type Operator struct {
 	Home          []string            // steps that bring knob and switches to where they rest
 	Text          string              // of the prompt that stands, for the drill in which it has where a knob is to be
 
-	held string // the stick that is held over, "" for none
+	held    string // the stick that is held over, "" for none
+	twisted int    // by how much the phone is turned, degrees
 }
 
 // limitLearning is the drill of that name, and the gesture of sheets without a procedure.
