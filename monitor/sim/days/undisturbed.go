@@ -137,7 +137,8 @@ func (d *day) checkModel() (first error) {
 	return first
 }
 
-// anew is when judgement began anew: a daemon was started, or the recording got a gap, or goes on.
+// anew is when judgement began anew: a daemon was started, the recording got a gap or goes on, or the port was
+// there again, or was read again.
 func (d *day) anew() (list []int64) {
 	for i, at := range d.begun {
 		if i > 0 {
@@ -149,6 +150,11 @@ func (d *day) anew() (list []int64) {
 			if at != unit.Never {
 				list = append(list, int64(at))
 			}
+		}
+	}
+	for i := range d.story.Happens {
+		if h := &d.story.Happens[i]; h.What == clogs || h.What == still || h.What == unplugs {
+			list = append(list, h.At+h.For)
 		}
 	}
 	slices.Sort(list)
