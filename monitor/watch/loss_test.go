@@ -482,4 +482,19 @@ func TestLossSilentAndReadLate(t *testing.T) {
 	})
 	require.Len(t, twice, 1)
 	assert.Equal(t, unit.Duration(-1), twice[0].SilentNS)
+
+	before := lossesOf(t, func(r *rig) { // what came behind frames that were read late is not looked at, however it ends
+		afar(r)
+		r.flagged(100, lost)
+		r.silence(400 * ms)
+		r.late(40)
+		r.flagged(600, lost|failed)
+		for range 2 {
+			r.silence(unit.Second)
+			r.see(&event.Observation{At: r.at, Kind: event.InputBeat})
+		}
+		r.down()
+	})
+	require.Len(t, before, 1)
+	assert.Equal(t, []unit.Duration{-1, 100 * period}, []unit.Duration{before[0].FailsafeNS, before[0].WatchedNS})
 }

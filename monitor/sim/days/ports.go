@@ -3,6 +3,7 @@ package days
 import (
 	"encoding/binary"
 	"math/rand/v2"
+	"slices"
 	"time"
 
 	"benchproof.example/monitor/event"
@@ -103,6 +104,7 @@ func (d *day) portFault(h *Happening, luck *rand.Rand) {
 			return
 		}
 		d.gone = true
+		d.waiting = slices.DeleteFunc(d.waiting, func(x world.Delivery) bool { return x.Kind == world.Data }) // it goes with the port
 		if l := d.life; l.listens() {
 			l.put(1, event.InputTapDown, []byte("unplugged"))
 		}

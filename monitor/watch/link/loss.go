@@ -1,6 +1,7 @@
 package link
 
 import (
+	"cmp"
 	"slices"
 
 	"benchproof.example/decode/bus"
@@ -351,7 +352,7 @@ func (l *Loss) notSilent() {
 	if x.Silent == 0 {
 		return
 	}
-	if x.Restarted = x.Silent; x.BySilence {
+	if x.Restarted = cmp.Or(x.Restarted, x.Silent); x.BySilence {
 		l.Open = nil
 	}
 	x.Silent, x.Quiet = 0, 0
