@@ -219,7 +219,8 @@ func (f *failsafe) back(d *event.LossData, found map[string]string, span event.S
 		return // not waited for
 	}
 	if late := d.BackNS - d.OnNS; late > backWithin {
-		b.unclear(FamilyFailsafe.ID("back"), fmt.Sprintf(backUnheard, unit.FormatDuration(backWithin), unit.FormatDuration(d.BackUnheardNS), unit.FormatDuration(late)))
+		unheard := unit.FormatDuration(d.BackUnheardNS)
+		b.unclear(FamilyFailsafe.ID("back"), fmt.Sprintf(backUnheard, unit.FormatDuration(backWithin), unheard, unit.FormatDuration(late)))
 		return
 	}
 	b.right(FamilyFailsafe.ID("back"), fmt.Sprintf(backAfterOn, unit.FormatDuration(max(0, d.BackNS-d.OnNS))), span, figures)

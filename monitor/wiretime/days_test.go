@@ -18,7 +18,8 @@ func TestEstimatesAreTheSameAfterDays(t *testing.T) {
 	a := adapter{period: 7 * unit.Millisecond, clump: 16 * unit.Millisecond, missing: 0.003}
 	_, dates := a.run(5, 4000)
 	for name, later := range map[string]unit.Duration{
-		"an hour": hour, "as another zero is taken on the way": 2*hour - 10*unit.Second, "as a line in fractions of a nanosecond ends": 1<<47 - 10*unit.Second, "three days": 72 * hour, "ten years": 87660 * hour,
+		"an hour": hour, "as another zero is taken on the way": 2*hour - 10*unit.Second,
+		"as a line in fractions of a nanosecond ends": 1<<47 - 10*unit.Second, "three days": 72 * hour, "ten years": 87660 * hour,
 	} {
 		t.Run(name, func(t *testing.T) {
 			first := wiretime.NewEstimator(3 * unit.Millisecond)
