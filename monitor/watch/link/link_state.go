@@ -30,7 +30,6 @@ type linkState struct {
 	LiveAt unit.Time // of the latest live frame; 0: none since the line was silent
 	Alone  unit.Time // of the latest frame without a flag: fewer than four in a row may be live ones, or wrong
 	Last   unit.Time // of the latest frame
-	Before unit.Time // and of the one before
 	Unset  unit.Time // of the latest frame without the failsafe flag
 	Silent bool      // the line was silent since the latest live frame
 
@@ -45,7 +44,7 @@ func (l *linkState) pass(wire unit.Time) {
 	case hole > base.MaxFrameStep:
 		l.unheard()
 	}
-	l.Before, l.Last = l.Last, wire
+	l.Last = wire
 }
 
 // unheard takes note of a hole in which the receiver did not begin anew: of a short gap of the
@@ -58,9 +57,10 @@ func (l *linkState) unheard() {
 
 // see takes the flags of the next frame.
 func (l *linkState) see(flags bus.Flags, wire unit.Time) {
+	before := l.Last
 	l.pass(wire)
 	if flags&(bus.Lost|bus.Failsafe) == 0 {
-		l.plain(wire)
+		l.plain(wire, before)
 		return
 	}
 	l.flagged(flags, wire)
@@ -72,9 +72,10 @@ func (l *linkState) interrupted() {
 	*l = linkState{Last: l.Last, Unset: l.Unset, Heard: l.Heard, Silent: l.Silent || l.LiveAt != 0}
 }
 
-func (l *linkState) plain(wire unit.Time) {
+// plain takes a frame without a flag, and the wire time of the one before it.
+func (l *linkState) plain(wire, before unit.Time) {
 	if l.Plain == 0 {
-		l.Plains, l.Behind = wire, l.Before
+		l.Plains, l.Behind = wire, before
 	}
 	l.Plain++
 	l.Alone, l.Unset = wire, wire
