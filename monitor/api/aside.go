@@ -48,6 +48,11 @@ func inTime[T any](ctx context.Context, a aside, patience time.Duration, work fu
 	case r := <-done:
 		return r.made, r.err
 	case <-ctx.Done():
+	}
+	select { // what is made is there before its context ends
+	case r := <-done:
+		return r.made, r.err
+	default:
 		return made, context.Cause(ctx)
 	}
 }
