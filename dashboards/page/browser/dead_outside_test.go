@@ -15,7 +15,7 @@ import (
 )
 
 // soon is how long a flow waits for what comes at once, on a computer that may be busy.
-const soon = 15 * time.Second
+const soon = 30 * time.Second
 
 // deadAfter is how long something that is to look dead within a second may take here. How long it took
 // is printed.
