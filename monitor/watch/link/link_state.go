@@ -20,13 +20,12 @@ const noLive = 500 * unit.Millisecond
 type linkState struct {
 	Up    bool      // live frames come; flags before that are neither proof nor fault
 	Since unit.Time // wire time of the first live frame
-	After unit.Time // and of the frame before that, whatever it said
 	Heard unit.Time // the same, gaps of the line aside
 	Gap   bool      // such a gap interrupted it
 
 	Plain  int       // frames in a row without a flag
 	Plains unit.Time // wire time of the first of them
-	Behind unit.Time // and of the frame before that
+	Before unit.Time // and of the frame before those, whatever it said
 	LiveAt unit.Time // of the latest live frame; 0: none since the line was silent
 	Alone  unit.Time // of the latest frame without a flag: fewer than four in a row may be live ones, or wrong
 	Last   unit.Time // of the latest frame
@@ -75,7 +74,7 @@ func (l *linkState) interrupted() {
 // plain takes a frame without a flag, and the wire time of the one before it.
 func (l *linkState) plain(wire, before unit.Time) {
 	if l.Plain == 0 {
-		l.Plains, l.Behind = wire, before
+		l.Plains, l.Before = wire, before
 	}
 	l.Plain++
 	l.Alone, l.Unset = wire, wire
@@ -83,7 +82,7 @@ func (l *linkState) plain(wire, before unit.Time) {
 	switch {
 	case l.Plain >= base.MinFrames:
 		if !l.Up {
-			l.Up, l.Since, l.After = true, l.Plains, l.Behind
+			l.Up, l.Since = true, l.Plains
 			if !l.Gap {
 				l.Heard = l.Plains
 			}

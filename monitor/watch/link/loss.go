@@ -253,7 +253,7 @@ func (l *Loss) count(s *base.CleanFrame, v *base.View) {
 	known := l.Moves.Known
 	l.Moves.step(&s.Counts, v, s.Wire)
 	if known && l.Moves.Since == s.Wire {
-		l.Earlier = unheard(l.Counted, s.Wire)
+		l.Earlier = earlierBy(l.Counted, s.Wire)
 		if l.Open != nil {
 			l.Open.Unheard = max(l.Open.Unheard, l.Earlier)
 		}

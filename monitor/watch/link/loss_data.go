@@ -36,7 +36,7 @@ func (l *Loss) end(back unit.Time, v *base.View, emit event.Emit) {
 		t.Back, t.Suspect = max(t.Back, back), false // these leapt to where the transmitter has them
 	}
 	if d.FailsafeNS >= 0 {
-		d.FlagUnheardNS = min(unheard(x.Flags.NotYet, x.Flags.Failsafe), d.FailsafeNS)
+		d.FlagUnheardNS = min(earlierBy(x.Flags.NotYet, x.Flags.Failsafe), d.FailsafeNS)
 	}
 	d.Flag = x.flag(&d, v)
 	for ch := range v.Protocol.Channels {
@@ -46,9 +46,9 @@ func (l *Loss) end(back unit.Time, v *base.View, emit event.Emit) {
 	emit(event.LossMeasured, x.At, t.About(), d)
 }
 
-// unheard is by how much earlier something may have come that a frame shows, where the latest one that could show it
+// earlierBy is by how much earlier something may have come that a frame shows, where the latest one that could show it
 // came before: 0 for what is known to a frame or two.
-func unheard(before, at unit.Time) unit.Duration {
+func earlierBy(before, at unit.Time) unit.Duration {
 	if by := at.Sub(before); by > base.MaxFrameStep {
 		return by
 	}
@@ -59,10 +59,10 @@ func unheard(before, at unit.Time) unit.Duration {
 // to the frame, unless frames were read late.
 func (l *Loss) backUnheard(x *lossState, back unit.Time) unit.Duration {
 	switch {
-	case x.On == 0, x.Silent != 0 && l.Late <= l.Link.After:
+	case x.On == 0, x.Silent != 0 && l.Late <= l.Link.Before:
 		return 0
 	case x.Flags.Believed || x.Silent != 0:
-		return unheard(l.Link.After, back)
+		return earlierBy(l.Link.Before, back)
 	}
 	return l.Earlier
 }
