@@ -29,7 +29,7 @@ func below(tab *browser.Tab, size browser.Size) (top float64) {
 }
 
 // A program that stands still, and one that is gone, look so; the page goes on by itself where they do, and a keyboard
-// keeps its place meanbefore. Nothing moves for it: a finger that is on its way meets what it aimed at.
+// keeps its place meanwhile. Nothing moves for it: a finger that is on its way meets what it aimed at.
 func TestADeadProgramLooksDead(t *testing.T) {
 	t.Parallel()
 	both(t, func(t *testing.T, b *browser.Browser) {

@@ -44,7 +44,7 @@ func TestWhatNext(t *testing.T) {
 			}
 		}
 		return false
-	}, 10*time.Second, 50*time.Millisecond, "nothing can be put anywhere: %v", next)
+	}, soon, 50*time.Millisecond, "nothing can be put anywhere: %v", next)
 	for i, s := range next.Next {
 		require.LessOrEqual(t, len(s.Claims), len(next.Next[0].Claims), "step %d settles more than the first", i)
 	}

@@ -134,7 +134,7 @@
     const e = rig.aimed, on = rig.landed;
     if (e?.isConnected && !on) return "nothing"; // a page that was never painted yet takes no input
     if (e?.contains(on) && !rig.clicked.some((c) => e.contains(c))) return "nothing"; // it moved before the button was let go
-    if (!e || !on || !e.isConnected || e.contains(on) || on.contains(e) && on !== document.body) return "";
+    if (!e || !on || !e.isConnected || on.closest("label")?.control === e || e.contains(on) || on.contains(e) && on !== document.body) return "";
     return on.closest(pressable) ? "pressed " + on.outerHTML.slice(0, 120) : "nothing";
   };
 

@@ -1,4 +1,4 @@
-import {html, render, type TemplateResult} from './html';
+import {html, nothing, render, type TemplateResult} from './html';
 import {Store} from './store';
 import {Access, access, door} from './access';
 import {headline} from './headline';
@@ -52,6 +52,7 @@ function draw(): void {
     return;
   }
   const name = shown();
+  const known = store.now !== undefined; // before, nobody knows which views there are, nor how many rows their names fill
   render(
     html`
       <a class="skip" href="#content" @click=${(e: Event) => skip(e)}>To the content</a>
@@ -61,11 +62,11 @@ function draw(): void {
       </header>
       <nav aria-label="Views">
         ${Object.entries(views)
-          .filter(([, v]) => !v.lacks?.())
+          .filter(([, v]) => known && !v.lacks?.())
           .map(([key, v]) => html`<a href=${'#' + key} aria-current=${key === name ? 'page' : 'false'}>${v.title}</a>`)}
         ${name === 'drill' ? '' : underWayFlag(desk)} ${markButton(store, notes)} ${toast()}
       </nav>
-      <main id="content" tabindex="-1" class=${store.gone ? 'old' : ''}>${views[name]?.view(store)}</main>
+      <main id="content" tabindex="-1" class=${store.gone ? 'old' : ''}>${known ? views[name]?.view(store) : nothing}</main>
       <footer>
         <a href="/guide/glossary">What the words mean</a> <a href="/guide">Guide</a> <a href="/guide/cautions">Cautions</a> <a href="#access">Access</a>
       </footer>
