@@ -29,7 +29,7 @@ TESTING := -vet=off -timeout 30m
 # Tests of the session that play many whole sessions. They are run without the race
 # detector, which takes five times as long and has the rest of the package to look at, and
 # beside what else needs no detector: most of them use one processor.
-MANY := ^Test(PowerCuts|KilledMany|AThinnedSession|ATimelineThatWasHarmed|ARecordingInSegments|ASessionOfAWeek|ALongTimeline|AnotherBuildsJournal|VerifyFinds|ASessionThatRunsIsWhole|ClosedPartsAreReadOnce|TheCorpusGoesOn|StepsInAnyOrder|AReplayNear|TheRecordNeeds|TheAccount)
+MANY := ^Test(PowerCuts|KilledMany|AThinnedSession|ATimelineThatWasHarmed|ARecordingInSegments|ASessionOfAWeek|ALongTimeline|AnotherBuildsJournal|VerifyFinds|ASessionThatRunsIsWhole|NothingIsThinned|ATraceOutOfMemory|ClosedPartsAreReadOnce|TheCorpusGoesOn|StepsInAnyOrder|AReplayNear|TheRecordNeeds|TheAccount)
 
 # How long `make fuzz` stays with each target.
 FUZZTIME ?= 20s

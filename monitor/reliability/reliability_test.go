@@ -223,21 +223,21 @@ func TestSentence(t *testing.T) {
 			"1 outage in 1 h. That is too short to prove anything; the first figure comes at 7 h, if no further occasion does. " +
 				"One occasion is too few to judge any pattern."},
 		"two": {of(10*hour, 60*hour), 126 * hour,
-			"2 outages on 2 occasions in 126 h, one in 63 h. " + proves + "14" + bounds + "an hour). " +
+			"2 outages on 2 occasions in 126 h, one occasion in 63 h. " + proves + "14" + bounds + "an hour). " +
 				"Two are too few to see a trend."},
 		"two, close": {of(10*hour, 10*hour+unit.Minute), 126 * hour,
 			"2 outages on 1 occasion in 126 h. " + proves + "18" + bounds + "an hour). " +
 				"The two came closer together than chance would have them."},
 		"three": {of(10*hour, 60*hour, 100*hour), 126 * hour,
-			"3 outages on 3 occasions in 126 h, one in 42 h. " + proves + "11" + bounds + "an hour). " +
+			"3 outages on 3 occasions in 126 h, one occasion in 42 h. " + proves + "11" + bounds + "an hour). " +
 				"No pattern was seen in when they came, which does not show that there is none."},
 		"in bunches": {of(10*hour, 10*hour+unit.Minute, 10*hour+2*unit.Minute, 60*hour), 126 * hour,
-			"4 outages on 2 occasions in 126 h, one in 63 h. " + proves + "14" + bounds + "an hour). They came in bunches."},
+			"4 outages on 2 occasions in 126 h, one occasion in 63 h. " + proves + "14" + bounds + "an hour). They came in bunches."},
 		"regular": {of(20*hour, 40*hour, 60*hour, 80*hour, 100*hour), 120 * hour,
-			"5 outages on 5 occasions in 120 h, one in 24 h. " + proves + "8" + bounds + "an hour). " +
+			"5 outages on 5 occasions in 120 h, one occasion in 24 h. " + proves + "8" + bounds + "an hour). " +
 				"They came more regularly than chance would have them."},
 		"early": {of(5*hour, 14*hour, 25*hour, 35*hour, 44*hour), 100 * hour,
-			"5 outages on 5 occasions in 100 h, one in 20 h. " + proves + "6" + bounds + "an hour). " +
+			"5 outages on 5 occasions in 100 h, one occasion in 20 h. " + proves + "6" + bounds + "an hour). " +
 				"They did not come steadily over the soak, so the average says little about any part of it."},
 		"frequent": {of(hour, 2*hour, 3*hour), 5 * hour,
 			"Outages were frequent: 3 in 5 h. Nothing is proven of how rare they are."},

@@ -47,7 +47,7 @@ func (o *Outages) counted(what Noun, watched unit.Duration) string {
 	}
 	s := fmt.Sprintf("%d %s on %s in %s", o.N, what.Many, occasions(o.Occasions), unit.FormatSpan(watched))
 	if o.Occasions > 1 {
-		s += ", one in " + unit.FormatSpan(watched/unit.Duration(o.Occasions))
+		s += ", one occasion in " + unit.FormatSpan(watched/unit.Duration(o.Occasions))
 	}
 	return s + "."
 }

@@ -177,7 +177,7 @@ func TestThePageOfALongRun(t *testing.T) {
 		}
 	}
 	for _, want := range []string{
-		"outage: the receiver had", "3 outages on 2 occasions in 65 h 40 min, one in 32 h 50 min",
+		"outage: the receiver had", "3 outages on 2 occasions in 65 h 40 min, one occasion in 32 h 50 min",
 		"distance: 3 m", "transmitter's supply: not declared", "not watched for 3 h 30 min",
 		"40 min with a phone at the model", "the worst hour began 2 May 18:00:00",
 		"at rest no drift was seen (an hour, 95 % sure): channel 1 (aileron) 0 µs, give or take 0.1 µs",

@@ -104,8 +104,7 @@
     return { Number: numberOf(e), Name: called(e), Seen: drawn && !!top && (e.contains(top) || top.contains(e)) };
   };
 
-  // Where an element is pressed, once it stands still, and what is wrong with that. Where the pointer came down
-  // instead is told behind it: the page may move on the way.
+  // Where an element is pressed, once it stands still, and what is wrong with that.
   const place = (e) => { const b = e.getClientRects()[0]; return b ? [b.left, b.top, b.width, b.height].map(Math.round).join() : ""; };
   rig.reach = async (what) => {
     let e = null, at = "", stood = 0;
@@ -123,19 +122,22 @@
     const X = box.left + box.width / 2, Y = box.top + box.height / 2;
     const top = document.elementFromPoint(X, Y);
     const Wrong = top && (e.contains(top) || top.contains(e)) ? "" : `over ${what} lies ${top ? top.outerHTML.slice(0, 120) : "nothing: it is out of sight"}`;
-    rig.aimed = e;
-    rig.landed = null;
+    rig.aimed = { e, what };
     rig.clicked = [];
     return { X, Y, There: true, Wrong };
   };
-  window.addEventListener("pointerdown", (e) => { rig.landed = e.target; }, true);
   window.addEventListener("click", (e) => { rig.clicked?.push(e.target); }, true);
+
+  // What a click came down on in place of what was aimed at: "" for that itself, for what was drawn anew in its place,
+  // or where the page was left by it; "nothing" where nobody heard of it: it came down beside, or what it came down on
+  // moved before the button was let go, or could not be pressed any more, or a page that was never painted took no input.
   rig.missed = () => {
-    const e = rig.aimed, on = rig.landed;
-    if (e?.isConnected && !on) return "nothing"; // a page that was never painted yet takes no input
-    if (e?.contains(on) && !rig.clicked.some((c) => e.contains(c))) return "nothing"; // it moved before the button was let go
-    if (!e || !on || !e.isConnected || on.closest("label")?.control === e || e.contains(on) || on.contains(e) && on !== document.body) return "";
-    return on.closest(pressable) ? "pressed " + on.outerHTML.slice(0, 120) : "nothing";
+    if (!rig.aimed) return "";
+    const { e, what } = rig.aimed, anew = rig.find(what);
+    const hit = (c) => e.contains(c) || anew?.contains(c) || c.closest(pressable)?.contains(e);
+    if (rig.clicked.some(hit)) return "";
+    const other = rig.clicked.find((c) => c.closest(pressable));
+    return other ? "pressed " + other.outerHTML.slice(0, 120) : "nothing";
   };
 
   // How many ms it took until something held, -1 where it did not in that time.

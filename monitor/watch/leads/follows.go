@@ -69,12 +69,12 @@ func (f *OutputFollows) See(o *event.Observation, v *base.View, emit event.Emit)
 	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case base.TapClosed(o, f.Tap) || base.TapClosed(o, bus) || v.Anew(o) != "":
-		f.reset(v)
 	case o.Tap == f.Tap && o.Kind == event.PulseSeen:
 		f.pulse(o)
 	case base.Judgeable(o, bus):
 		f.frame(o, bus, v, emit)
+	case base.TapClosed(o, f.Tap) || base.TapClosed(o, bus) || v.Anew(o) != "":
+		f.reset(v)
 	}
 }
 

@@ -65,25 +65,18 @@ type clipEnd struct {
 
 // See implements Watcher.
 func (c *OutputClip) See(o *event.Observation, v *base.View, emit event.Emit) {
+	if c.channels == nil {
+		c.channels = leadChannels(v.Sheet)
+	}
 	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case base.TapClosed(o, c.Tap) || base.TapClosed(o, bus) || v.Anew(o) != "":
-		*c = OutputClip{Tap: c.Tap}
-	default:
-		if c.channels == nil {
-			c.channels = leadChannels(v.Sheet)
-		}
-		c.watchEnd(o, bus, v, emit)
-	}
-}
-
-func (c *OutputClip) watchEnd(o *event.Observation, bus uint8, v *base.View, emit event.Emit) {
-	switch {
-	case base.Judgeable(o, bus):
-		c.frame(o, bus, v)
 	case o.Tap == c.Tap && o.Kind == event.PulseSeen:
 		c.pulse(o, v, emit)
+	case base.Judgeable(o, bus):
+		c.frame(o, bus, v)
+	case base.TapClosed(o, c.Tap) || base.TapClosed(o, bus) || v.Anew(o) != "":
+		*c = OutputClip{Tap: c.Tap}
 	}
 }
 

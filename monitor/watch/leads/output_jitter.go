@@ -41,7 +41,7 @@ type jitterState struct {
 
 // See implements Watcher.
 func (j *OutputJitter) See(o *event.Observation, v *base.View, emit event.Emit) {
-	j.Rest.see(o, v)
+	j.Rest.see(o, v, byDrill)
 	if o.Tap == j.Tap && o.Kind == event.PulseSeen {
 		j.of(o.Pulse.Output).pulse(o, &j.Rest, emit)
 	}

@@ -54,16 +54,18 @@ type neutralSeen struct {
 
 // See implements Watcher.
 func (n *OutputNeutral) See(o *event.Observation, v *base.View, emit event.Emit) {
-	n.Rest.see(o, v)
+	n.Rest.see(o, v, byDrill)
 	switch b := v.FirstBus(); {
-	case base.TapClosed(o, n.Tap) || b != 0 && base.TapClosed(o, b) || v.Anew(o) != "":
-		n.Outputs = event.ByOutput[outputNeutral]{}
-	case b != 0 && base.Judgeable(o, b) && base.SignalOf(o.Frame) == event.SignalLive:
-		n.Frame = o.Frame.Counts
 	case o.Tap == n.Tap && o.Kind == event.PulseSeen:
 		if out, ok := v.Sheet.Output(o.Pulse.Output); ok {
 			n.of(out.Number).pulse(out, o, n, v, emit)
 		}
+	case b != 0 && base.Judgeable(o, b):
+		if base.SignalOf(o.Frame) == event.SignalLive {
+			n.Frame = o.Frame.Counts
+		}
+	case base.TapClosed(o, n.Tap) || b != 0 && base.TapClosed(o, b) || v.Anew(o) != "":
+		n.Outputs = event.ByOutput[outputNeutral]{}
 	}
 }
 

@@ -28,24 +28,23 @@ type outputRest struct {
 	listed []int // the sheet's channels, from 0
 }
 
-// see takes an observation of any tap.
-func (r *outputRest) see(o *event.Observation, v *base.View) {
-	r.seeBeside(o, v, v.Plan().MovesOutputs())
-}
-
-// seeBeside takes one while outputs are moved by something else than sticks, or not.
-func (r *outputRest) seeBeside(o *event.Observation, v *base.View, moved bool) {
+// see takes an observation of any tap. moved says of a frame whether something else than sticks
+// may move the outputs.
+func (r *outputRest) see(o *event.Observation, v *base.View, moved func(*base.View) bool) {
 	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case base.TapClosed(o, bus):
-		r.Begun = false
 	case base.Judgeable(o, bus):
 		r.frame(o, &v.Taps[bus], v, moved)
+	case base.TapClosed(o, bus):
+		r.Begun = false
 	}
 }
 
-func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View, moved bool) {
+// byDrill reports that the drill under way has somebody move the model, and so its outputs.
+func byDrill(v *base.View) bool { return v.Plan().MovesOutputs() }
+
+func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View, moved func(*base.View) bool) {
 	signal := base.SignalOf(o.Frame)
 	if signal == event.SignalMissed {
 		return // the outputs hold meanwhile, as the bus does
@@ -53,7 +52,7 @@ func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View, mo
 	if r.listed == nil {
 		r.listed = listed(v.Sheet)
 	}
-	if signal != event.SignalLive || bus.Suspect || bus.Loss != "" || !settled(bus, v) || moved {
+	if signal != event.SignalLive || bus.Suspect || bus.Loss != "" || !settled(bus, v) || moved(v) {
 		r.Begun = false
 		return
 	}

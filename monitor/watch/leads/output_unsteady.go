@@ -54,7 +54,7 @@ type outputOscillation struct {
 
 // See implements Watcher.
 func (u *OutputUnsteady) See(o *event.Observation, v *base.View, emit event.Emit) {
-	u.Rest.seeBeside(o, v, v.Plan().MovesOutputs() && !untouched(v))
+	u.Rest.see(o, v, byHands)
 	switch {
 	case base.TapClosed(o, u.Tap):
 		for i := range u.Outputs.List {
@@ -64,6 +64,10 @@ func (u *OutputUnsteady) See(o *event.Observation, v *base.View, emit event.Emit
 		u.of(o.Pulse.Output).pulse(o, &u.Rest, emit)
 	}
 }
+
+// byHands reports that the drill under way has somebody move the model, and that the prompt that stands
+// does not have it left alone.
+func byHands(v *base.View) bool { return byDrill(v) && !untouched(v) }
 
 // untouched reports that a prompt has nobody touch the model, nor the knob that sets its gain.
 func untouched(v *base.View) bool {

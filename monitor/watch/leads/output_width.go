@@ -182,7 +182,9 @@ func boundsOf(s *sheet.Sheet) []widthBounds {
 				b.widen(c)
 			}
 		}
-		list = append(list, b)
+		if b.least != narrowest || b.most != broadest {
+			list = append(list, b)
+		}
 	}
 	return list
 }
