@@ -12,7 +12,7 @@ const (
 	followEpisodes = 4                // stretches of movement that make another fit worth while
 	followRestless = 16               // and this many while the sticks do not rest
 	followWait     = 2 * unit.Second  // between two fits of an output,
-	followLongest  = 10 * unit.Minute // longer and longer while nothing new comes of them
+	followLongest  = 20 * unit.Minute // longer and longer while nothing new comes of them
 	followMoved    = 20_000           // ns that a channel must go farther than ever to end that
 
 	followSlope = 20_000 // ppm by which a slope must change, beyond how sure it was, to be reported anew
